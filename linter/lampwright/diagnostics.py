@@ -1,0 +1,100 @@
+"""What can be said about a text: problems without words from the lower floors, findings in words from the rules.
+
+Knows places, not lamps. Everything here is data: a `Report` is what the command prints and the editor shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import IntEnum
+from typing import Any
+
+from lampwright.text import Edit, Source, Span
+
+
+class Severity(IntEnum):
+    """How much a finding weighs; comparable, so that a ceiling is `min`."""
+
+    NOTE = 1
+    WARNING = 2
+    ERROR = 3
+
+    @property
+    def word(self) -> str:
+        """The level as users write and read it."""
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A mistake that a lower floor saw: the name of the rule that words it, where, and what the wording needs."""
+
+    kind: str
+    span: Span
+    data: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Another place that belongs to a finding, and what it has to do with it."""
+
+    span: Span
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """What to do, as an imperative, and the edits that do it. A sure one cannot change what the plan means."""
+
+    title: str
+    edits: tuple[Edit, ...]
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something wrong at a place. A rule fills the first five; the engine stamps the rest.
+
+    `ceiling` is the highest level that the facts behind the verdict allow; None means the level of the rule.
+    """
+
+    span: Span
+    message: str
+    notes: tuple[Note, ...] = ()
+    fixes: tuple[Fix, ...] = ()
+    data: Mapping[str, Any] = field(default_factory=dict)
+    ceiling: Severity | None = None
+    rule: str = ""
+    level: Severity = Severity.ERROR
+    allowed: str | None = None
+    fingerprint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Undecided:
+    """A place where a rule cannot tell, and what the plan lacks for a verdict."""
+
+    span: Span
+    lacks: str
+    rule: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """Work that could not be done: a rule that raised, or (rule None) a path that could not be read."""
+
+    rule: str | None
+    file: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """All that a check found, sorted by file, line, column and rule, and all that it could not decide."""
+
+    sources: tuple[Source, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    undecided: tuple[Undecided, ...] = ()
+    failures: tuple[Failure, ...] = ()
+    ignored: tuple[str, ...] = ()

@@ -1,0 +1,159 @@
+"""Text with places in it: offsets become lines and columns, spans become edits.
+
+Offsets and columns count Unicode code points. Knows no YAML and no lamps; `lampwright_lsp` asks it for UTF-16.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, NamedTuple
+
+# Below this likeness (0 to 1) two words are different words: "rear" and "near" are 0.75, "fro" and "front" 0.75.
+_NEAR = 0.7
+
+Encoding = Literal["utf-8", "utf-16", "utf-32"]
+
+# The Language Server Protocol knows these three line ends; YAML knows more (U+0085, U+2028), which are text to us.
+_LINE_END = re.compile(r"\r\n|\r|\n")
+
+
+class Position(NamedTuple):
+    """A line and a column, both from 1; the column counts code points."""
+
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, eq=False)
+class Source:
+    """A text with the name that the user sees for it. `text` never holds the byte order mark; `bom` tells of it.
+
+    `fault` tells why the text is not what the file holds: "encoding" (at `fault_offset`) or "size".
+    """
+
+    name: str
+    text: str
+    bom: bool = False
+    fault: str | None = None
+    fault_offset: int = 0
+
+    @cached_property
+    def line_starts(self) -> list[int]:
+        """The offset at which each line begins."""
+        return [0, *(match.end() for match in _LINE_END.finditer(self.text))]
+
+    def position(self, offset: int) -> Position:
+        """The line and column of `offset`, which is brought into the text first."""
+        offset = min(max(offset, 0), len(self.text))
+        line = bisect_right(self.line_starts, offset)
+        return Position(line, offset - self.line_starts[line - 1] + 1)
+
+    def offset(self, position: Position) -> int:
+        """The offset of `position`; a column past the end of its line means the end of that line."""
+        if position.line > len(self.line_starts):
+            return len(self.text)
+        start = self.line_starts[max(position.line, 1) - 1]
+        return min(start + max(position.column, 1) - 1, start + len(self.line(position.line)))
+
+    def line(self, number: int) -> str:
+        """Line `number`, from 1, without its line end."""
+        start = self.line_starts[number - 1]
+        end = self.line_starts[number] if number < len(self.line_starts) else len(self.text)
+        return self.text[start:end].rstrip("\r\n")
+
+    def units_before(self, offset: int, encoding: Encoding) -> int:
+        """How many code units of `encoding` stand on the line of `offset` before it."""
+        position = self.position(offset)
+        return _units(self.text[offset - position.column + 1 : offset], encoding)
+
+    def offset_of_units(self, line: int, units: int, encoding: Encoding) -> int:
+        """The offset at `units` code units of `encoding` into `line` (from 1); one inside a character means its start."""
+        if line > len(self.line_starts):
+            return len(self.text)
+        start = self.line_starts[line - 1]
+        for index, character in enumerate(self.line(line)):
+            units -= _units(character, encoding)
+            if units < 0:
+                return start + index
+        return start + len(self.line(line))
+
+    def span(self, start: int, end: int) -> Span:
+        """The span from `start` to `end`, both offsets, the end exclusive."""
+        return Span(self, start, end)
+
+
+def _units(text: str, encoding: Encoding) -> int:
+    if encoding == "utf-32" or text.isascii():
+        return len(text)
+    if encoding == "utf-16":
+        return len(text) + sum(character > "\uffff" for character in text)
+    return len(text.encode("utf-8", "surrogatepass"))
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A piece of a source: `start` to `end`, exclusive, in code points."""
+
+    source: Source
+    start: int
+    end: int
+
+    @property
+    def text(self) -> str:
+        """What stands there."""
+        return self.source.text[self.start : self.end]
+
+    def part(self, start: int, end: int) -> Span:
+        """A piece of this piece, by offsets from its own start."""
+        return Span(self.source, self.start + start, self.start + end)
+
+    def to(self, other: Span) -> Span:
+        """From the start of this span to the end of `other`."""
+        return Span(self.source, self.start, other.end)
+
+    def holds(self, other: Span) -> bool:
+        """Whether `other` lies in this span."""
+        return self.source is other.source and self.start <= other.start and other.end <= self.end
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """Put `text` in the place of `span`; an empty span inserts."""
+
+    span: Span
+    text: str
+
+
+def apply(source: Source, edits: Iterable[Edit]) -> str:
+    """The text of `source` after `edits`.
+
+    Raises ValueError if two of them overlap or one belongs to another source: a fix is applied whole or not at all.
+    """
+    pieces: list[str] = []
+    at = 0
+    for edit in sorted(edits, key=lambda edit: (edit.span.start, edit.span.end)):
+        if edit.span.source is not source:
+            raise ValueError(f"an edit of {edit.span.source.name} cannot be applied to {source.name}")
+        if edit.span.start < at:
+            raise ValueError(f"edits of {source.name} overlap at offset {edit.span.start}")
+        pieces += source.text[at : edit.span.start], edit.text
+        at = edit.span.end
+    return "".join([*pieces, source.text[at:]])
+
+
+def nearest(word: str, choices: Iterable[str]) -> tuple[str, ...]:
+    """The choices that `word` was probably meant to be, best first, at most three; capitals do not count."""
+    # Only a mistake needs this import, and every right plan would pay for it.
+    from difflib import SequenceMatcher
+
+    folded = word.strip().casefold()[:100]
+    scored: list[tuple[float, str]] = []
+    for choice in choices:
+        ratio = SequenceMatcher(None, folded, choice.casefold()).ratio()
+        if ratio >= _NEAR:
+            scored.append((-ratio, choice))
+    return tuple(choice for _, choice in sorted(scored)[:3])
