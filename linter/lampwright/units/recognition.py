@@ -1,0 +1,35 @@
+"""Tells whether a text is a quantity at all, of whatever kind. Never asks pint: every name in a plan passes here."""
+
+from __future__ import annotations
+
+import re
+
+from lampwright.units.dimensions import LONGEST, UNITS, Dimension, strictly
+from lampwright.units.ranges import is_bare, sides
+from lampwright.units.resistors import pieces_of
+from lampwright.units.spellings import intended
+
+_NUMBER_AND_WORD = re.compile(r"[0-9][0-9.,/]*\s*([^0-9]+)")
+
+
+def is_quantity(text: str) -> bool:
+    """Whether `text` reads as a quantity, a range or a resistor, or would but for a misspelling. No name may.
+
+    A bare number is none, and neither is a number with a unit that no plan uses: "4" and "3 N" may be names.
+    """
+    if len(text) > 3 * LONGEST:
+        return False
+    *lower, highest = [side for _, side in sides(text)]
+    return _has_units(highest) and all(is_bare(side) or _has_units(side) for side in lower)
+
+
+def _has_units(text: str) -> bool:
+    return all(_has_unit(piece) for _, piece in pieces_of(text))
+
+
+def _has_unit(text: str) -> bool:
+    if strictly(text, Dimension.RESISTANCE) is not None:
+        return True
+    match = _NUMBER_AND_WORD.fullmatch(text)
+    word = match[1].strip() if match else ""
+    return word in UNITS or any(intended(word, dimension) for dimension in Dimension)
