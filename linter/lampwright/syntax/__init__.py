@@ -1,0 +1,31 @@
+"""YAML text becomes a tree with places, comments and problems; the only package that knows ruamel.yaml.
+
+It knows no lamps and no key by name.
+"""
+
+from __future__ import annotations
+
+from lampwright.syntax.editing import append_item, insert_before_item, remove_entry, replace
+from lampwright.syntax.nodes import Comment, Mapping, Node, Scalar, Sequence, Tree, Unread
+from lampwright.syntax.places import path_at, scope_below
+from lampwright.syntax.reading import MAXIMUM_DEPTH, parse
+from lampwright.syntax.situation import CAUSES
+
+__all__ = [
+    "CAUSES",
+    "MAXIMUM_DEPTH",
+    "Comment",
+    "Mapping",
+    "Node",
+    "Scalar",
+    "Sequence",
+    "Tree",
+    "Unread",
+    "append_item",
+    "insert_before_item",
+    "parse",
+    "path_at",
+    "remove_entry",
+    "replace",
+    "scope_below",
+]

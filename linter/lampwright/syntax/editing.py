@@ -1,0 +1,134 @@
+"""Small edits of a YAML text that leave its comments, its layout and everything else as they are.
+
+Each is an edit for `lampwright.text.apply`; none changes the tree. A text to put in is one line of YAML.
+"""
+
+from __future__ import annotations
+
+from lampwright.syntax.layout import (
+    before_spaces,
+    begins_line,
+    item_start,
+    line_break,
+    line_end,
+    line_start,
+    next_line,
+    past_blanks,
+    past_colon,
+    past_empty_lines,
+    past_spaces,
+)
+from lampwright.syntax.nodes import Mapping, Sequence, Tree
+from lampwright.text import Edit, Source, Span
+
+
+def replace(span: Span, text: str) -> Edit:
+    """Puts `text` in the place of `span`."""
+    return Edit(span, text)
+
+
+def remove_entry(tree: Tree, mapping: Mapping, key_span: Span, value_span: Span | None) -> Edit:
+    """Takes out a key with its value, also one that is not in the mapping because an earlier one has its name.
+
+    In a block the line goes, in braces the entry with its comma. The only entry leaves `{}`.
+    """
+    source = tree.source
+    start, end = key_span.start, past_colon(source.text, key_span.end)
+    if value_span is not None:
+        end = max(end, value_span.end)
+    is_only = mapping.span.start >= _entry_start(source.text, start) and mapping.span.end <= end
+    if is_only and not source.text.startswith("{", mapping.span.start):
+        return Edit(mapping.span, "{}")
+    return removal(source, mapping.flow, start, end)
+
+
+def removal(source: Source, flow: bool, start: int, end: int) -> Edit:
+    """Takes out the entry from `start` to `end`, which is not the only one of a block mapping."""
+    text = source.text
+    start = _entry_start(text, start)
+    if flow:
+        return Edit(source.span(*_out_of_flow(text, start, end)), "")
+    if begins_line(text, start):
+        return Edit(source.span(line_start(text, start), next_line(text, end)), "")
+    # The first entry of a list item shares the line with the dash: what is below moves up to it.
+    return Edit(source.span(start, past_empty_lines(text, next_line(text, end))), "")
+
+
+def insert_before_item(sequence: Sequence, index: int, text: str) -> Edit:
+    """Puts a new item before that of `index`, above the comments that belong to it; at the end if there is none."""
+    if index >= len(sequence):
+        return append_item(sequence, text)
+    source = sequence.span.source
+    start = item_start(sequence, index)
+    if sequence.flow:
+        start = _entry_start(source.text, start)
+    indent = " " * (start - line_start(source.text, start))
+    new = f"{text}," if sequence.flow else f"- {text}"
+    if begins_line(source.text, start):
+        above = _comments_above(source.text, start)
+        return _insert(source, above, f"{indent}{new}{line_break(source.text)}")
+    return _insert(source, start, f"{new} " if sequence.flow else f"{new}{line_break(source.text)}{indent}")
+
+
+def append_item(sequence: Sequence, text: str) -> Edit:
+    """Puts a new item at the end."""
+    source = sequence.span.source
+    if not sequence:
+        return _insert(source, sequence.span.start + 1, text)
+    end = sequence[-1].span.end
+    if sequence.flow:
+        return _insert(source, end, f", {text}")
+    dash = item_start(sequence, len(sequence) - 1)
+    indent = " " * (dash - line_start(source.text, dash))
+    return _insert(source, line_end(source.text, end), f"{line_break(source.text)}{indent}- {text}")
+
+
+def _insert(source: Source, at: int, text: str) -> Edit:
+    return Edit(source.span(at, at), text)
+
+
+def _entry_start(text: str, start: int) -> int:
+    """Before the anchor, the tag and the question mark that a key or item may have on its line."""
+    while True:
+        end = before_spaces(text, start)
+        word = end
+        while word > 0 and text[word - 1] not in " \t\r\n,[]{}":
+            word -= 1
+        if word == end or end == start or not (text[word] in "&!" or text[word:end] == "?"):
+            return start
+        start = word
+
+
+def _out_of_flow(text: str, start: int, end: int) -> tuple[int, int]:
+    """An entry between braces with one of its commas; with its whole line if it is alone there."""
+    comma = past_blanks(text, end)
+    has_comma = text.startswith(",", comma)
+    stop = past_spaces(text, comma + 1 if has_comma else end)
+    at_line_end = stop == len(text) or text[stop] in "\r\n"
+    alone = begins_line(text, start) and (at_line_end or text[stop] == "#")
+    if alone and (has_comma or not at_line_end):
+        return line_start(text, start), next_line(text, stop)
+    if has_comma:
+        return (before_spaces(text, start) if at_line_end else start), stop
+    return _comma_before(text, start), end
+
+
+def _comma_before(text: str, start: int) -> int:
+    """Where the comma before an entry is, or `start` if a comment or nothing is there."""
+    comma = before_spaces(text, start, " \t\r\n") - 1
+    if comma < 0 or text[comma] != ",":
+        return start
+    begins_below = "\n" in text[comma:start] or "\r" in text[comma:start]
+    return start if begins_below and "#" in text[line_start(text, comma) : comma] else comma
+
+
+def _comments_above(text: str, start: int) -> int:
+    """Where the first of the comment lines above an item begins, or its own line."""
+    above = at = line_start(text, start)
+    while at > 0:
+        at = line_start(text, at - (2 if text[at - 2 : at] == "\r\n" else 1))
+        line = text[at : line_end(text, at)].strip()
+        if line and not line.startswith("#"):
+            break
+        above = at if line else above
+    return above

@@ -1,0 +1,113 @@
+"""The tree of a YAML text: strings, dicts and lists that know where they stand, and the comments between them.
+
+Every scalar is text as written; what it means is read on higher floors.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal, TypeAlias
+
+from lampwright.diagnostics import Problem
+from lampwright.text import Source, Span
+
+Style = Literal["plain", "quoted", "block"]
+
+
+class Scalar(str):
+    """A piece of text: unescaped, NFC-normalised and without outer whitespace.
+
+    `span` includes the quotes. Where nothing is written it is the nearest text that stands for it: the key, or the
+    dash of a list item.
+    """
+
+    __slots__ = ("span", "style")
+
+    span: Span
+    style: Style
+
+    def __new__(cls, value: str, span: Span, style: Style = "plain") -> Scalar:
+        """A scalar of that value, which is taken as it is."""
+        scalar = str.__new__(cls, value)
+        scalar.span = span
+        scalar.style = style
+        return scalar
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Scalar, (str(self), self.span, self.style)
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether no text is written for it, not even quotes."""
+        return not self and self.style == "plain"
+
+    def part(self, start: int, end: int) -> Span:
+        """Where the characters `start` to `end` of the value stand; the whole span if they do not stand literally."""
+        written = self.span.text
+        if self.style == "plain":
+            offset = 0 if written == self else -1
+        elif self.style == "quoted":
+            inner = written[1:-1]
+            offset = 1 + len(inner) - len(inner.lstrip()) if inner.strip() == self else -1
+        else:
+            offset = written.find(self, written.find("\n") + 1)
+        return self.span if offset < 0 else self.span.part(offset + start, offset + end)
+
+
+class Mapping(dict[Scalar, "Node"]):
+    """Keys and values in the order of the text; of duplicate keys the first only. `owner` is the key it stands under."""
+
+    __slots__ = ("flow", "owner", "span", "written")
+
+    span: Span
+    owner: Scalar | None
+    flow: bool
+    written: dict[str, Scalar]
+
+    def key(self, text: str) -> Scalar | None:
+        """The key of that text as written, with its span."""
+        return self.written.get(text)
+
+
+class Sequence(list["Node"]):
+    """The items of a list. `owner` is the key it stands under."""
+
+    __slots__ = ("flow", "owner", "span")
+
+    span: Span
+    owner: Scalar | None
+    flow: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """A node that a problem was already reported for; readers drop it in silence."""
+
+    span: Span
+
+
+Node: TypeAlias = Scalar | Mapping | Sequence | Unread
+
+
+@dataclass(frozen=True, slots=True)
+class Comment:
+    """A comment from its `#` to the end of the line; `own_line` if nothing stands before it."""
+
+    span: Span
+    text: str
+    own_line: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """All that was read of a text. `complete` is False if it ended in a syntax error or any node was dropped.
+
+    `dropped` are the places of entries that were reported and left out: duplicate and merge keys, keys that are no text.
+    """
+
+    source: Source
+    root: Node | None
+    comments: tuple[Comment, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    complete: bool = True
+    dropped: tuple[Span, ...] = ()

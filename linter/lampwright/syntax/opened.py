@@ -1,0 +1,176 @@
+"""Containers that are still being read: what becomes of each key, value and item that arrives.
+
+Joins the two halves of a decimal comma that YAML split inside brackets, and leaves out later duplicates of a key.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Literal, NamedTuple, TypeAlias
+
+from lampwright.syntax.editing import removal
+from lampwright.syntax.layout import past_colon
+from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Unread
+from lampwright.syntax.record import Record
+
+_KEY_GLUED_TO_VALUE = re.compile(r"[^\s:][^:]*:\S")
+
+
+class OpenedSequence:
+    """A list so far. `start` is where it or its anchor begins, `begin` where it does, `end` that of its last item."""
+
+    __slots__ = ("begin", "end", "node", "problems", "record", "start")
+
+    def __init__(self, record: Record, node: Sequence, start: int, begin: int) -> None:
+        self.record, self.node, self.start, self.begin = record, node, start, begin
+        self.end = begin
+        self.problems = len(record.problems)
+
+    def take(self, node: Node, start: int, end: int, problems: int) -> None:
+        """The next item."""
+        items = self.node
+        if items and items.flow and (whole := _joined(items[-1], node)):
+            items[-1] = whole
+        else:
+            items.append(node)
+        self.end = end
+
+    def leave_last(self) -> None:
+        """Forgets the last item."""
+        del self.node[-1:]
+
+    def settle(self, problems: int | None = None) -> None:
+        """Nothing waits for its end in a list."""
+
+
+class OpenedMapping:
+    """A mapping so far. `key` is the one that waits for its value, False one that is left out with its value."""
+
+    __slots__ = ("begin", "end", "entry", "entry_problems", "key", "later", "newest", "node", "problems", "record", "start")
+
+    def __init__(self, record: Record, node: Mapping, start: int, begin: int) -> None:
+        self.record, self.node, self.start, self.begin = record, node, start, begin
+        self.end = begin
+        self.problems = len(record.problems)
+        self.key: Scalar | Literal[False] | None = None
+        self.newest: Scalar | None = None
+        self.later: _Later | None = None
+        self.entry = self.entry_problems = 0
+
+    def take(self, node: Node, start: int, end: int, problems: int) -> None:
+        """The next key or its value; there were `problems` before it."""
+        if self.key is None:
+            if self.later and not _joined(self.later.value, node):
+                self.settle(problems)
+                problems = len(self.record.problems)
+            self.entry = start
+            self.entry_problems = problems
+            self.key = self._accepted(node)
+        else:
+            self._take_value(self.key, node, end)
+            self.key = None
+        self.end = end
+
+    def _accepted(self, node: Node) -> Scalar | Literal[False]:
+        """The key, or False if it is none that a plan can have."""
+        is_merge = isinstance(node, Scalar) and node == "<<" and node.style == "plain"
+        if isinstance(node, Scalar) and node and not is_merge:
+            return node
+        if not isinstance(node, Unread):
+            del self.record.problems[self.entry_problems :]
+            self.record.unsupported("merge-key" if is_merge else "key", node.span.start, node.span.end)
+        self.entry_problems = len(self.record.problems)
+        return False
+
+    def _take_value(self, key: Scalar | Literal[False], value: Node, end: int) -> None:
+        if key is False:
+            self.record.leave_out(self.entry, end, self.entry_problems)
+            self.newest = None
+        elif self.node.flow and isinstance(value, Scalar) and value.is_empty:
+            self._take_lone_key(key, value, end)
+        else:
+            self._add(key, value, end)
+
+    def _take_lone_key(self, key: Scalar, value: Scalar, end: int) -> None:
+        """A key without value may be the rest of the decimal number before it, or lack the blank after its colon."""
+        whole = self.newest is not None and _joined(self._newest_value(self.newest), key)
+        if past_colon(self.record.source.text, key.span.end) > key.span.end:
+            self._add(key, value, end)
+        elif self.newest is not None and whole:
+            self._set_newest(self.newest, whole, end)
+        elif key.style == "plain" and _KEY_GLUED_TO_VALUE.match(key):
+            self.record.mistake("missing-space", key.span.start, key.span.end)
+            self.record.leave_out(self.entry, end, self.entry_problems)
+            self.newest = None
+        else:
+            self._add(key, value, end)
+
+    def _add(self, key: Scalar, value: Node, end: int) -> None:
+        self.settle()
+        self.newest = key
+        if key not in self.node:
+            self.node[key] = value
+            self.node.written[key] = key
+            return
+        self.later = _Later(key, value, self.entry, end, self.entry_problems)
+        if not self.node.flow:
+            self.settle()
+
+    def _newest_value(self, newest: Scalar) -> Node:
+        return self.later.value if self.later else self.node[newest]
+
+    def _set_newest(self, newest: Scalar, value: Node, end: int) -> None:
+        if self.later:
+            self.later = self.later._replace(value=value, end=end)
+        else:
+            self.node[newest] = value
+
+    def leave_last(self) -> None:
+        """Forgets the last value with its key."""
+        if self.later:
+            self.later = None
+        elif self.newest is not None:
+            del self.node[self.newest]
+            del self.node.written[self.newest]
+        self.newest = None
+
+    def settle(self, problems: int | None = None) -> None:
+        """Reports the duplicate that was read last, now that its whole value is known, up to `problems`."""
+        if not self.later:
+            return
+        later, self.later, self.newest = self.later, None, None
+        self.record.leave_out(later.start, later.end, later.problems, problems)
+        first, kept = self.node.written[later.key], self.node[later.key]
+        self.record.report(
+            "duplicate-key",
+            later.key.span.start,
+            later.key.span.end,
+            first=first.span,
+            first_value=kept.span,
+            value=later.value.span,
+            equal=later.value == kept,
+            remove=removal(self.record.source, self.node.flow, later.start, later.end),
+        )
+
+
+class _Later(NamedTuple):
+    """An entry with a key that is there already, and how many problems there were before it."""
+
+    key: Scalar
+    value: Node
+    start: int
+    end: int
+    problems: int
+
+
+Opened: TypeAlias = OpenedMapping | OpenedSequence
+
+def _joined(before: Node, after: Node) -> Scalar | None:
+    """`1` and `9 V` are one text if nothing but a comma stands between their digits."""
+    if not (isinstance(before, Scalar) and isinstance(after, Scalar) and before.style == after.style == "plain"):
+        return None
+    text, comma = before.span.source.text, before.span.end
+    touching = after.span.start == comma + 1 and text[comma] == ","
+    if not touching or text[comma - 1] not in "0123456789" or text[comma + 1] not in "0123456789":
+        return None
+    return Scalar(f"{before},{after}", before.span.to(after.span))

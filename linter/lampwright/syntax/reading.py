@@ -1,0 +1,247 @@
+"""Reads a YAML text into a tree, with what is no YAML, what is too much YAML, and duplicate keys as problems.
+
+Never raises and never recurses. Knows no keys by name; what a mapping may say is the plan floor's matter.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+from lampwright.syntax.characters import readable
+from lampwright.syntax.comments import comments
+from lampwright.syntax.events import Event, Failure, NextEvent, event_reader, failure
+from lampwright.syntax.layout import line_end, line_start, next_line, past_blanks, past_colon
+from lampwright.syntax.mistakes import is_half_read, mistake
+from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Style, Tree, Unread
+from lampwright.syntax.opened import Opened, OpenedMapping, OpenedSequence
+from lampwright.syntax.record import Record
+from lampwright.syntax.situation import Around, Situation
+from lampwright.text import Source, Span
+
+MAXIMUM_DEPTH = 100
+
+_STYLES: dict[str | None, Style] = {None: "plain", "": "plain", "'": "quoted", '"': "quoted", "|": "block", ">": "block"}
+_ANCHOR_OR_TAG = re.compile(r"&[0-9A-Za-z_-]*|![^ \t\r\n]*")
+_BLOCK_HEADER = re.compile(r"[|>][+-]?([1-9]?)[+-]?")
+
+
+def parse(source: Source, *, pure: bool = False) -> Tree:
+    """The tree of `source`. `pure` takes the parser that is otherwise the fallback; the result is the same."""
+    reading = _Reading(source)
+    reading.read(event_reader(reading.text, pure))
+    return reading.tree()
+
+
+class _Reading:
+    """A text that is being read: its containers that are open, outermost first, and what was found so far."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.readable = readable(source.text)
+        self.text = self.readable.text
+        self.record = Record(source)
+        self.root: Node | None = None
+        self.opened: list[Opened] = []
+        self.scalars: list[tuple[int, int]] = []
+        self.last: tuple[Node, int, int] | None = None
+        self.documents = 0
+        self.is_over = False
+        self.is_broken = False
+
+    def read(self, next_event: NextEvent) -> None:
+        """Takes all events, up to the end or to what cannot be read."""
+        take = {
+            "ScalarEvent": self._take_scalar,
+            "MappingStartEvent": self._open,
+            "MappingEndEvent": self._close,
+            "SequenceStartEvent": self._open,
+            "SequenceEndEvent": self._close,
+            "AliasEvent": self._take_alias,
+            "DocumentStartEvent": self._start_document,
+            "StreamEndEvent": self._end,
+        }
+        while not self.is_over:
+            try:
+                event = next_event()
+            except Exception as error:  # Whatever the parser raises is about the user's text, not about our program.
+                self._give_up(failure(error, self.last[2] if self.last else 0, len(self.text)))
+                return
+            handler = take.get(type(event).__name__)
+            if handler:
+                handler(event)
+
+    def tree(self) -> Tree:
+        """What was read."""
+        record = self.record
+        if self.readable.strange is not None:
+            at = self.readable.strange
+            character = self.source.text[at]
+            record.mistake("control-character", at, at + 1, character=character, code=f"U+{ord(character):04X}")
+        for start, end in self.readable.wide:
+            if not any(first < start < last for first, last in self.scalars):
+                record.mistake("no-break-space", start, end)
+                break
+        read = (self.scalars[-1][1] if self.scalars else 0) if self.is_broken else len(self.text)
+        found = comments(self.source, self.scalars, read)
+        complete = record.complete and not self.is_broken
+        return Tree(self.source, self.root, found, record.told(), complete, tuple(record.dropped))
+
+    def _place(self, node: Node, start: int, end: int, problems: int) -> None:
+        self.last = (node, start, end)
+        if self.opened:
+            self.opened[-1].take(node, start, end, problems)
+        else:
+            self.root = node
+
+    def _take_scalar(self, event: Event) -> None:
+        start, end, problems = event.start_mark.index, event.end_mark.index, len(self.record.problems)
+        begin = start if event.anchor is None and event.ctag is None else self._past_properties(event, end)
+        style = _STYLES[event.style]
+        if style == "block":
+            end = self._block_end(begin, end)
+        elif style == "plain" and begin >= end:
+            self._take_nothing(start, end, problems)
+            return
+        self.scalars.append((begin, end))
+        self._place(self._scalar(event.value, Span(self.source, begin, end), style), start, end, problems)
+
+    def _scalar(self, value: str, span: Span, style: Style) -> Scalar | Unread:
+        if self.readable.holds_forbidden(value):
+            self.record.complete = False
+            return Unread(span)
+        value = self.readable.restored(value).strip()
+        return Scalar(value if value.isascii() else unicodedata.normalize("NFC", value).strip(), span, style)
+
+    def _take_nothing(self, start: int, end: int, problems: int) -> None:
+        """An empty node; what stands for it is its anchor, its key, or the mark before it."""
+        if not self.opened:
+            return
+        top = self.opened[-1]
+        if isinstance(top, OpenedMapping) and top.key is not None:
+            key = top.key if isinstance(top.key, Scalar) else None
+            span = key.span if key is not None else Span(self.source, top.entry, top.end)
+            past = max(end if end > start else 0, past_colon(self.text, span.end))
+        elif end > start:
+            span, past = Span(self.source, start, end), end
+        else:
+            at = past_blanks(self.text, top.end) if top.end > top.begin else top.begin
+            span, past = Span(self.source, at, at + 1), at + 1
+        self._place(Scalar("", span), span.start, past, problems)
+
+    def _take_alias(self, event: Event) -> None:
+        start, end, problems = event.start_mark.index, event.end_mark.index, len(self.record.problems)
+        self.record.unsupported("alias", start, end)
+        self.record.complete = False
+        self._place(Unread(Span(self.source, start, end)), start, end, problems)
+
+    def _open(self, event: Event) -> None:
+        start = event.start_mark.index
+        if len(self.opened) >= MAXIMUM_DEPTH:
+            self.record.report("unreadable-file", start, start + 1, what="depth")
+            self._stop()
+            return
+        problems = len(self.record.problems)
+        begin = start if event.anchor is None and event.ctag is None else self._past_properties(event, len(self.text))
+        opened = _opened(self.record, type(event).__name__ == "MappingStartEvent", start, begin)
+        opened.problems = problems
+        opened.node.flow = bool(event.flow_style)
+        top = self.opened[-1] if self.opened else None
+        opened.node.owner = top.key if isinstance(top, OpenedMapping) and isinstance(top.key, Scalar) else None
+        self.opened.append(opened)
+
+    def _close(self, event: Event) -> None:
+        opened = self.opened.pop()
+        opened.settle()
+        start, end = event.start_mark.index, event.end_mark.index
+        # A pair without braces, as in [a: b], is a flow mapping that ends where its value does.
+        if not opened.node.flow or start == end:
+            end = opened.end
+        opened.node.span = Span(self.source, opened.begin, end)
+        self._place(opened.node, opened.start, end, opened.problems)
+
+    def _past_properties(self, event: Event, limit: int) -> int:
+        """Reports the anchor and the tag before a node; where the node itself begins."""
+        at = event.start_mark.index
+        awaited = {mark for mark, given in (("&", event.anchor), ("!", event.ctag)) if given is not None}
+        while awaited:
+            at = past_blanks(self.text, at)
+            match = _ANCHOR_OR_TAG.match(self.text, at)
+            if not match or match[0][0] not in awaited:
+                break
+            awaited.remove(match[0][0])
+            self.record.unsupported("anchor" if match[0][0] == "&" else "tag", *match.span())
+            at = match.end()
+        return min(past_blanks(self.text, at), limit)
+
+    def _block_end(self, begin: int, end: int) -> int:
+        """Where the last line with text of a block scalar ends: the parser counts blank lines and comments to it."""
+        header = _BLOCK_HEADER.match(self.text, begin)
+        last, indent = header.end() if header else begin + 1, 0
+        if header and header[1]:
+            parent = self.opened[-1].begin if self.opened else 0
+            indent = parent - line_start(self.text, parent) + int(header[1])
+        at = next_line(self.text, begin)
+        while at < end:
+            stop = line_end(self.text, at)
+            width = stop - at - len(self.text[at:stop].lstrip(" "))
+            if self.text[at:stop].strip():
+                indent = indent or width
+                if width < indent:
+                    break
+                last = stop
+            at = max(next_line(self.text, at), at + 1)
+        return last
+
+    def _start_document(self, event: Event) -> None:
+        self.documents += 1
+        if self.documents > 1:
+            start = max(self.text.find("---", event.start_mark.index), event.start_mark.index)
+            self.record.unsupported("document", start, start + 3)
+            self._stop()
+        elif event.tags:
+            start = self.text.find("%TAG")
+            self.record.unsupported("directive", start, line_end(self.text, start))
+
+    def _end(self, event: Event) -> None:
+        self.is_over = True
+
+    def _give_up(self, failed: Failure) -> None:
+        """Reports the syntax error and keeps what was read before it."""
+        around = tuple(Around(opened.begin, opened.node.flow, isinstance(opened.node, Mapping)) for opened in self.opened)
+        last = self.last[0] if self.last else None
+        situation = Situation(self.source, failed.at, failed.since, failed.words, last, around)
+        problem = mistake(situation)
+        (self.record.mistakes if problem.kind == "syntax-error" else self.record.problems).append(problem)
+        if is_half_read(situation, problem.span):
+            self._forget_last()
+        self._stop()
+
+    def _forget_last(self) -> None:
+        top = self.opened[-1] if self.opened else None
+        if top is None:
+            self.root = None
+        elif not (isinstance(top, OpenedMapping) and top.key is not None):
+            top.leave_last()
+
+    def _stop(self) -> None:
+        """Closes what is open; a key that waits for its value and a container that holds nothing yet are left out."""
+        self.is_over = self.is_broken = True
+        while self.opened:
+            opened = self.opened.pop()
+            opened.settle()
+            above = self.opened[-1] if self.opened else None
+            waited_for = not isinstance(above, OpenedMapping) or above.key is not None
+            if opened.node and waited_for:
+                opened.node.span = Span(self.source, opened.begin, opened.end)
+                self._place(opened.node, opened.start, opened.end, opened.problems)
+            elif isinstance(above, OpenedMapping):
+                above.key = None
+
+
+def _opened(record: Record, is_mapping: bool, start: int, begin: int) -> Opened:
+    if is_mapping:
+        mapping = Mapping()
+        mapping.written = {}
+        return OpenedMapping(record, mapping, start, begin)
+    return OpenedSequence(record, Sequence(), start, begin)
