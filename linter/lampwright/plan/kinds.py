@@ -1,0 +1,75 @@
+"""The four kinds of file, told apart by their names, and how a tree of each becomes a shape with problems."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from lampwright.diagnostics import Problem
+from lampwright.plan.catalogue import PartsCatalogue
+from lampwright.plan.lighting import LightingPlan
+from lampwright.plan.settings import Settings
+from lampwright.plan.shapes import Reader, Shape, kebab
+from lampwright.plan.sheet import DecoderSheet
+from lampwright.syntax import Tree, Unread
+
+
+class Kind(Enum):
+    """A kind of file, with the end of its name."""
+
+    LIGHTING_PLAN = ".lights.yaml"
+    DECODER_SHEET = ".decoder.yaml"
+    PARTS_CATALOGUE = ".parts.yaml"
+    SETTINGS = "lampwright.yaml"
+
+
+SHAPES: dict[Kind, type[Shape]] = {
+    Kind.LIGHTING_PLAN: LightingPlan,
+    Kind.DECODER_SHEET: DecoderSheet,
+    Kind.PARTS_CATALOGUE: PartsCatalogue,
+    Kind.SETTINGS: Settings,
+}
+
+
+def kind_of(name: str) -> Kind | None:
+    """The kind of the file called `name` (a path is fine), None if it is none of ours."""
+    last = name.rpartition("/")[2]
+    if last == Kind.SETTINGS.value:
+        return Kind.SETTINGS
+    kinds = (kind for kind in Kind if kind is not Kind.SETTINGS)
+    return next((kind for kind in kinds if last.endswith(kind.value) and last != kind.value), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A file as far as it could be read. `shape` is None if there is nothing to go on.
+
+    `is_complete` is false as soon as anything was dropped, in the YAML or in what it says.
+    """
+
+    shape: Shape | None
+    problems: tuple[Problem, ...]
+    is_complete: bool
+
+
+def read_shape(tree: Tree, kind: Kind) -> Reading:
+    """What `tree` says as a file of `kind`. Never raises."""
+    if tree.root is None or isinstance(tree.root, Unread):
+        return _read_empty(tree, kind)
+    reader = Reader()
+    shape = SHAPES[kind].model_validate(tree.root, context=reader)
+    unsupported = [problem for problem in reader.problems if problem.kind == "unsupported-version"]
+    if unsupported:
+        # Another version is another language: what this one makes of the rest means nothing.
+        return Reading(None, (*tree.problems, *unsupported), is_complete=False)
+    problems = reader.problems if tree.complete else [p for p in reader.problems if p.kind != "missing-key"]
+    return Reading(shape, (*tree.problems, *problems), is_complete=tree.complete and not reader.has_losses)
+
+
+def _read_empty(tree: Tree, kind: Kind) -> Reading:
+    problems = tree.problems
+    if not problems and kind is Kind.LIGHTING_PLAN:
+        required = tuple(kebab(name) for name, field in LightingPlan.model_fields.items() if field.is_required())
+        end = len(tree.source.text)
+        problems = (Problem("missing-key", tree.source.span(end, end), {"names": required, "all": True}),)
+    return Reading(None, problems, is_complete=False)
