@@ -1,0 +1,159 @@
+"""What hangs between the common wire and an output: chains of resistors, lamps and the rest, in SI, names resolved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lampwright.model.values import Figure
+from lampwright.text import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Led:
+    """An LED. `forward_voltage` holds at `test_current`; `wish` is the current that the installer wants, if said.
+
+    Volts, amperes, ohms. `built_in_resistor` is zero where the LED has none.
+    """
+
+    forward_voltage: Figure
+    test_current: float
+    wish: Figure | None
+    maximum_current: Figure
+    built_in_resistor: Figure
+    colour: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bulb:
+    """An incandescent lamp: `current` flows at `voltage`; `current` carries the bulb's tolerance as its spread."""
+
+    voltage: Figure
+    current: Figure
+    maximum_voltage: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Lamp:
+    """A lamp of the plan. `span` is its name where it is defined. `kind` is None if its data could not be read."""
+
+    name: str
+    span: Span
+    kind: Led | Bulb | None
+
+
+@dataclass(frozen=True, slots=True)
+class Resistor:
+    """A resistor in a circuit. `resistance` carries the tolerance as its spread, ohms; `rating` is in watts.
+
+    `rating` is None where neither the plan, the catalogue nor the settings state one.
+    """
+
+    span: Span
+    resistance: Figure
+    rating: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedLamp:
+    """A lamp's name in a circuit. `lamp` is None if no such lamp is defined."""
+
+    span: Span
+    name: str
+    lamp: Lamp | None
+    reversed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Diode:
+    """A plain diode with its forward drop, volts."""
+
+    span: Span
+    drop: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Regulator:
+    """A current regulator: amperes it lets through, volts it needs for itself."""
+
+    span: Span
+    current: Figure
+    needs: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """A ready-made lighting board: volts it is made for, amperes it takes there."""
+
+    span: Span
+    voltage: Figure
+    current: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Driver:
+    """A transistor that a logic-level output commands; the rest of the chain hangs on it. `limit` in amperes."""
+
+    span: Span
+    limit: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """An element whose text was dropped with a problem; whatever depends on it rests."""
+
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Elements in series, from the common wire to the output. `rail` marks one that returns to a rail instead.
+
+    `rail_span` is where that is said.
+    """
+
+    span: Span
+    elements: tuple[Element, ...]
+    rail_span: Span | None = None
+
+    @property
+    def is_rail_return(self) -> bool:
+        """Whether this chain returns to a rail: one rectifier diode, conducting half of the time."""
+        return self.rail_span is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Parallel:
+    """Chains side by side."""
+
+    span: Span
+    branches: tuple[Chain, ...]
+
+
+Element = Resistor | PlacedLamp | Diode | Regulator | Board | Driver | Unreadable | Parallel | Chain
+
+
+def leaves(element: Element) -> Iterator[Element]:
+    """Every element below `element` that is neither a chain nor a parallel, in reading order."""
+    match element:
+        case Chain(elements=parts):
+            for part in parts:
+                yield from leaves(part)
+        case Parallel(branches=branches):
+            for branch in branches:
+                yield from leaves(branch)
+        case _:
+            yield element
+
+
+def placed_lamps(element: Element) -> Iterator[PlacedLamp]:
+    """Every lamp below `element`, in reading order."""
+    return (leaf for leaf in leaves(element) if isinstance(leaf, PlacedLamp))
+
+
+def is_readable(element: Element) -> bool:
+    """Whether all data below `element` could be read."""
+    return not any(
+        isinstance(leaf, Unreadable) or (isinstance(leaf, PlacedLamp) and (leaf.lamp is None or leaf.lamp.kind is None))
+        for leaf in leaves(element)
+    )

@@ -1,0 +1,39 @@
+"""What a decoder sheet says about outputs, their limits and effects, in SI with its places."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lampwright.model.values import Figure
+from lampwright.text import Span
+
+
+@dataclass(frozen=True, slots=True)
+class DecoderOutput:
+    """One output of the sheet. Amperes and volts; None where the sheet is silent.
+
+    `logic_level` is its voltage if it is no power output.
+    """
+
+    name: str
+    span: Span
+    limit: Figure | None = None
+    surge: Figure | None = None
+    logic_level: Figure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Decoder:
+    """A decoder as its sheet describes it. Exactly one of `drop` and `regulated` counts: regulated where it is stated.
+
+    `common_is_readable` is false where the sheet says something about its common that was dropped with a problem.
+    `effects` is None where the sheet lists none, so that nobody can tell which exist.
+    """
+
+    span: Span
+    drop: Figure
+    regulated: Figure | None
+    common_is_readable: bool
+    outputs: Mapping[str, DecoderOutput]
+    effects: frozenset[str] | None

@@ -1,0 +1,60 @@
+"""A whole lighting plan, resolved: the one thing that the analyses read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lampwright.model.circuit import Chain, Lamp
+from lampwright.model.decoder import Decoder, DecoderOutput
+from lampwright.model.keys import Entry, Key, Look
+from lampwright.model.settings import Settings
+from lampwright.model.values import Figure
+from lampwright.text import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """What feeds the lamps. `common` is measured from the common wire to a switched-on output and replaces the rest.
+
+    Volts. Both None: what the plan says could not be read.
+    """
+
+    track: Figure | None
+    common: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """One output of the plan: the key that names it, its circuit (None: unreadable), what the sheet says of it.
+
+    `decoder_output` is None if there is no readable sheet, or the sheet has no such output.
+    """
+
+    name: str
+    span: Span
+    circuit: Chain | None
+    decoder_output: DecoderOutput | None
+    look: Look
+
+
+@dataclass(frozen=True, slots=True)
+class LightingPlan:
+    """A plan with all references resolved.
+
+    `common_circuit` is the chain in the shared common lead (an empty one without it, None if unreadable).
+    `wiring_is_complete` and `keys_are_complete` are false where something was dropped with a problem: then rules
+    for which absence is the evidence rest.
+    """
+
+    span: Span
+    supply: Supply
+    decoder: Decoder | None
+    lamps: Mapping[str, Lamp]
+    outputs: Mapping[str, Output]
+    common_circuit: Chain | None
+    keys: Mapping[int, Key]
+    always: tuple[Entry, ...]
+    settings: Settings
+    wiring_is_complete: bool
+    keys_are_complete: bool
