@@ -1,0 +1,46 @@
+"""Entries with their keys become formulas: what each needs of the vehicle's state, and whether that can ever be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from lampwright.analysis.decision import FALSE, Formula
+from lampwright.analysis.questions import Questions
+from lampwright.model.keys import Entry, Key
+
+
+@dataclass(frozen=True, slots=True)
+class EntryFact:
+    """An entry with its key (None under `always`), and when it holds: while the key is on and its condition is met.
+
+    `outputs` has each of its outputs once.
+    `formula` is None where that cannot be told: the entry is not readable, or too hard. `is_possible` likewise.
+    """
+
+    entry: Entry
+    key: Key | None
+    outputs: tuple[str, ...]
+    formula: Formula | None
+    is_possible: bool | None
+
+    @property
+    def is_readable(self) -> bool:
+        """Whether nothing of the entry's condition and outputs was dropped with a problem."""
+        return self.entry.complete and self.entry.condition is not None
+
+
+def entry_facts(keys: Iterable[Key], always: Iterable[Entry], questions: Questions) -> tuple[EntryFact, ...]:
+    """The facts about each entry of each key and of `always`, in the order of the text."""
+    written: list[tuple[Entry, Key | None]] = [(entry, key) for key in keys for entry in key.entries]
+    written += [(entry, None) for entry in always]
+    written.sort(key=lambda pair: pair[0].span.start)
+    return tuple(_entry_fact(entry, key, questions) for entry, key in written)
+
+
+def _entry_fact(entry: Entry, key: Key | None, questions: Questions) -> EntryFact:
+    outputs = tuple(dict.fromkeys(name.text for name in entry.outputs))
+    if not entry.complete or entry.condition is None:
+        return EntryFact(entry, key, outputs, None, None)
+    formula = questions.formula(entry.condition, key.name if key else None)
+    return EntryFact(entry, key, outputs, formula, None if formula is None else formula != FALSE)

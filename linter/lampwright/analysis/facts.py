@@ -1,0 +1,141 @@
+"""What is known of currents, voltages and powers once they are computed: plain data that rules and papers read.
+
+All in SI. An unlimited current is `math.inf`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from lampwright.model.circuit import Diode, PlacedLamp, Resistor
+from lampwright.model.lighting import Output
+from lampwright.model.values import Figure
+from lampwright.text import Span
+
+LawfulElement = Resistor | PlacedLamp | Diode
+"""An element that the simple law of currents holds."""
+
+WeakWhat = Literal[
+    "common", "regulated", "track", "drop", "resistance", "forward-voltage", "built-in-resistor", "voltage", "current"
+]
+"""Of the supply: common, regulated, track, drop (the decoder's). Of an element: the rest; a diode's drop is a
+forward voltage."""
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """One quantity in the cold corner, with all usual values, and in the hot corner."""
+
+    lowest: float
+    usual: float
+    highest: float
+
+
+@dataclass(frozen=True, slots=True)
+class WeakFact:
+    """A figure that a verdict may not lean on for more than a warning: what it is, and of which element if of one."""
+
+    what: WeakWhat
+    figure: Figure
+    element: LawfulElement | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HotCorner:
+    """The figures behind the highest current of an element.
+
+    `forward_voltage` and `resistance` are the sums over what is in series with it on its own way from the common to the
+    output, itself included, None where there is none. Where nothing is in parallel on that way, the current is what is
+    left of the supply over the resistance.
+    """
+
+    supply: float
+    forward_voltage: float | None
+    resistance: float | None
+
+    @property
+    def data(self) -> Mapping[str, float | None]:
+        """As it stands in the JSON output."""
+        return {
+            "supply": self.supply,
+            "forward-voltage": self.forward_voltage,
+            "resistance": self.resistance,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class ElementFacts:
+    """What one element of a circuit carries. `weak` are the weak figures that any of this hangs on.
+
+    `hottest_resistance` is the value inside a resistor's tolerance at which its power is highest, in ohms; None for
+    other elements, and where no current flows or an unlimited one.
+    """
+
+    element: LawfulElement
+    path: str
+    current: Range
+    voltage: Range
+    power: Range
+    corner: HotCorner
+    hottest_resistance: float | None
+    weak: tuple[WeakFact, ...]
+
+    @property
+    def span(self) -> Span:
+        """Where the element stands in the circuit."""
+        return self.element.span
+
+
+@dataclass(frozen=True, slots=True)
+class LedString:
+    """The forward voltages that one current has to overcome, added up, with the LEDs and diodes that they belong to.
+
+    Where the way splits, the branch that needs least counts.
+    """
+
+    total: Range
+    elements: tuple[PlacedLamp | Diode, ...]
+    weak: tuple[WeakFact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OutputFacts:
+    """One output, fully on and alone, with the common lead in series.
+
+    `elements` are those of its own circuit, in reading order; `forward_voltages` has one item for each chain with an
+    LED of its own, where the common lead and the outermost chain are one.
+    """
+
+    output: Output
+    supply: Range
+    current: Range
+    elements: tuple[ElementFacts, ...]
+    forward_voltages: tuple[LedString, ...]
+    weak: tuple[WeakFact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CommonFacts:
+    """The common lead's own elements with all outputs on together.
+
+    `is_upper_bound` where there is more than one output, for the keys may never turn on all of them.
+    """
+
+    supply: Range
+    elements: tuple[ElementFacts, ...]
+    is_upper_bound: bool
+    weak: tuple[WeakFact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Undetermined:
+    """An output whose currents this analysis cannot tell, where and what it lacks, in short plain words.
+
+    `output` is None for the common lead.
+    """
+
+    output: Output | None
+    span: Span
+    lacks: str

@@ -1,0 +1,44 @@
+"""Which fault of an output is to be cured first: while it stands, the output's other figures mean nothing.
+
+Knows the names of the rules that speak of these faults, because what rests has to say what it waits for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from math import inf
+
+from lampwright.analysis.electrical import ElectricalFacts
+from lampwright.analysis.facts import LedString, OutputFacts, Range
+from lampwright.analysis.protection import LedProtection
+from lampwright.model.lighting import LightingPlan
+
+
+def first_cures(
+    plan: LightingPlan, facts: ElectricalFacts, protections: Iterable[LedProtection]
+) -> Mapping[str, str]:
+    """By output, the rule whose fault stands in the way of all other electrical verdicts; most outputs have none."""
+    cures: dict[str, str] = {}
+    for protection in protections:
+        if protection.is_protected is False:
+            # An LED in the common lead without protection is everybody's fault.
+            names = plan.outputs if protection.output is None else (protection.output.name,)
+            cures.update(dict.fromkeys(names, "unprotected-led"))
+    for name, found in facts.outputs.items():
+        if name in cures or not isinstance(found, OutputFacts):
+            continue
+        if any(stays_dark(string, found.supply) or may_stay_dark(string, found.supply) for string in found.forward_voltages):
+            cures[name] = "unlit-string"
+        elif found.current.highest == inf:
+            cures[name] = "overloaded-output"
+    return cures
+
+
+def stays_dark(string: LedString, supply: Range) -> bool:
+    """Whether the usual forward voltages add up to more than the usual supply."""
+    return string.total.usual > supply.usual
+
+
+def may_stay_dark(string: LedString, supply: Range) -> bool:
+    """Whether the highest forward voltages add up to more than the lowest supply."""
+    return string.total.highest > supply.lowest

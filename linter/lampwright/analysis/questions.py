@@ -1,0 +1,129 @@
+"""Conditions over keys, direction and motion become formulas, questions about formulas become states of the vehicle.
+
+Exact, or UNDECIDED where an answer would take too many steps. Knows no outputs and no plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import Enum
+from typing import Final, TypeVar
+
+from lampwright.analysis.decision import Diagram, Formula, OutOfStepsError
+from lampwright.analysis.worst_state import heaviest
+from lampwright.model.keys import HIGHEST_KEY, AllOf, Condition, Literal
+
+# A usual plan takes under twenty steps a question. At 2 to 5 microseconds a step (measured) a hopeless question ends
+# after some 40 ms, and a whole series, such as all conflicts of one kind in one plan, after some 0.2 s.
+STEPS_PER_QUESTION: Final = 10_000
+STEPS_PER_SERIES: Final = 50_000
+
+VARIABLES: Final = (*(f"F{number}" for number in range(HIGHEST_KEY + 1)), "forward", "moving")
+
+# The state that is named is the one with the fewest keys on, then forward, then stopped: what differs from standing
+# forward with all keys off has a price, and one key costs more than direction and motion together.
+_PRICES: Final = (*((0, 4) for _ in range(HIGHEST_KEY + 1)), (2, 0), (0, 1))
+_NUMBERS: Final = {name: number for number, name in enumerate(VARIABLES)}
+
+T = TypeVar("T")
+
+
+class Answer(Enum):
+    """What is neither a state nor the certainty that there is none."""
+
+    UNDECIDED = "undecided"
+
+
+UNDECIDED: Final = Answer.UNDECIDED
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A state of the vehicle: the keys that are on, in the order of their numbers, where it faces, whether it moves."""
+
+    keys: tuple[str, ...]
+    forward: bool
+    moving: bool
+
+
+def diagram_of_states() -> Diagram:
+    """An empty diagram whose variables are VARIABLES."""
+    return Diagram(_PRICES)
+
+
+class Questions:
+    """A series of questions that share one allowance of steps. Their answers depend on nothing that others asked."""
+
+    def __init__(self, diagram: Diagram) -> None:
+        self._diagram = diagram
+        self._steps_left = STEPS_PER_SERIES
+
+    def formula(self, condition: Condition, key: str | None = None) -> Formula | None:
+        """What `condition` says while `key` is on; None if undecided."""
+        parts = (condition,) if key is None else (Literal(key, positive=True), condition)
+        return self._decided(lambda: self._formula(AllOf(parts)))
+
+    def any_of(self, formulas: Iterable[Formula]) -> Formula | None:
+        """True when at least one of `formulas` is; None if undecided."""
+        return self._decided(lambda: self._diagram.disjunction(formulas))
+
+    def witness(self, *formulas: Formula) -> State | Answer | None:
+        """The plainest state in which all `formulas` hold, None if there is none.
+
+        That is the one with the fewest keys on, then forward, then stopped, then with the lowest key numbers.
+        """
+        paid = self._ask(lambda: self._diagram.cheapest(formulas))
+        return _state(paid) if isinstance(paid, tuple) else paid
+
+    def implies(self, one: Formula, other: Formula) -> bool | None:
+        """Whether `other` holds in every state in which `one` does; None if undecided."""
+        exception = self.witness(one, self._diagram.negation(other))
+        return None if exception is UNDECIDED else exception is None
+
+    def heaviest(self, loads: Iterable[tuple[Formula, int]]) -> State | Answer:
+        """The state with the largest sum of the weights of the formulas that hold; of several the plainest."""
+        paid = self._ask(lambda: heaviest(self._diagram, loads))
+        return _state(paid) if isinstance(paid, tuple) else paid
+
+    def holds(self, formula: Formula, state: State) -> bool:
+        """Whether `formula` is true in `state`."""
+        return self._diagram.holds(formula, _paid(state))
+
+    def is_worth_another(self) -> bool:
+        """Whether the series may go on. Counts as a step, so that going through many pairs ends like all else."""
+        self._steps_left -= 1
+        return self._steps_left >= 0
+
+    def _decided(self, question: Callable[[], T]) -> T | None:
+        answer = self._ask(question)
+        return None if isinstance(answer, Answer) else answer
+
+    def _ask(self, question: Callable[[], T]) -> T | Answer:
+        allowance = max(0, min(STEPS_PER_QUESTION, self._steps_left))
+        self._diagram.begin(allowance)
+        try:
+            return question()
+        except OutOfStepsError:
+            return UNDECIDED
+        finally:
+            self._steps_left -= allowance - self._diagram.steps_left
+
+    def _formula(self, condition: Condition) -> Formula:
+        if isinstance(condition, Literal):
+            variable = self._diagram.variable(_NUMBERS[condition.variable])
+            return variable if condition.positive else self._diagram.negation(variable)
+        self._diagram.step()
+        parts = (self._formula(part) for part in condition.parts)
+        return self._diagram.conjunction(parts) if isinstance(condition, AllOf) else self._diagram.disjunction(parts)
+
+
+def _state(paid: tuple[int, ...]) -> State:
+    names = {VARIABLES[number] for number in paid}
+    keys = tuple(VARIABLES[number] for number in paid if number <= HIGHEST_KEY)
+    return State(keys, forward="forward" not in names, moving="moving" in names)
+
+
+def _paid(state: State) -> frozenset[int]:
+    names = [*state.keys, *([] if state.forward else ["forward"]), *(["moving"] if state.moving else [])]
+    return frozenset(_NUMBERS[name] for name in names)

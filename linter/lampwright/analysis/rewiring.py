@@ -1,0 +1,54 @@
+"""A circuit with one element put in or put in the place of another: a new tree, the old one stays as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from lampwright.model.circuit import Chain, Element, Parallel, Resistor
+from lampwright.model.lighting import LightingPlan, Output
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A place in `chain` where an element can be put in: before its element number `index`, from 0."""
+
+    chain: Chain
+    index: int
+
+
+Slot = Resistor | Gap
+"""Where a resistor can go: in the place of one, or into a gap. Both are known by identity, not by their values."""
+
+
+def put(chain: Chain, slot: Slot, element: Element) -> Chain:
+    """`chain` with `element` in `slot`, at any depth; all other elements are the same objects."""
+    return replace(chain, elements=tuple(_put(chain, slot, element)))
+
+
+def rewired(plan: LightingPlan, output: Output, slot: Slot, element: Element) -> tuple[LightingPlan, Output]:
+    """Both with `element` in `slot`, which may be in the output's circuit or in the common lead."""
+    if output.circuit is not None:
+        output = replace(output, circuit=put(output.circuit, slot, element))
+    if plan.common_circuit is not None:
+        plan = replace(plan, common_circuit=put(plan.common_circuit, slot, element))
+    return replace(plan, outputs={**plan.outputs, output.name: output}), output
+
+
+def _put(chain: Chain, slot: Slot, element: Element) -> Iterator[Element]:
+    gap = slot.index if isinstance(slot, Gap) and slot.chain is chain else None
+    for index, old in enumerate(chain.elements):
+        if index == gap:
+            yield element
+        yield element if old is slot else _put_below(old, slot, element)
+    if gap == len(chain.elements):
+        yield element
+
+
+def _put_below(old: Element, slot: Slot, element: Element) -> Element:
+    match old:
+        case Chain():
+            return put(old, slot, element)
+        case Parallel(branches=branches):
+            return replace(old, branches=tuple(put(branch, slot, element) for branch in branches))
+    return old

@@ -1,0 +1,112 @@
+"""Which preferred resistor cures an output, each proposal proved by computing the output's facts again.
+
+Knows resistors and what is wanted of the facts; the words and the edits are for the rules.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache, partial
+
+from lampwright.analysis.electrical import output_facts
+from lampwright.analysis.facts import ElementFacts, LawfulElement, OutputFacts, Undetermined
+from lampwright.analysis.preferred import next_rating, next_up
+from lampwright.analysis.rewiring import Gap, Slot, rewired
+from lampwright.model.circuit import PlacedLamp, Resistor
+from lampwright.model.lighting import LightingPlan, Output
+from lampwright.model.values import Figure
+
+DEFAULT_TOLERANCE = 0.05
+"""What a resistor has of which nobody says it: the class of the E24 series in IEC 60063."""
+
+LEAST, MOST = 1.0, 10e6
+"""Ohms between which a resistor is looked for: the leaded values of the trade (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class MostCurrent:
+    """Amperes that an LED may get at most: with all usual values, and in the hot corner."""
+
+    usual: float
+    highest: float
+
+
+def with_resistor(plan: LightingPlan, output: Output, slot: Slot, resistor: Resistor) -> OutputFacts | Undetermined:
+    """The facts of `output` with `resistor` in `slot`, of its circuit or of the common lead."""
+    return output_facts(*rewired(plan, output, slot, resistor))
+
+
+def size_resistor(
+    plan: LightingPlan, output: Output, slot: Slot, led: PlacedLamp, wanted: MostCurrent, series: str | None = None
+) -> float | None:
+    """The smallest preferred resistance in `slot` that keeps the current of `led` within what is `wanted`.
+
+    `series` is the club's unless given. None: there is no such resistor, or the LED is not in the circuit of `output`.
+    """
+    return smallest_resistance(plan, output, slot, partial(_keeps_current, led=led, wanted=wanted), series)
+
+
+def smallest_resistance(
+    plan: LightingPlan,
+    output: Output,
+    slot: Slot,
+    fits: Callable[[OutputFacts], bool],
+    series: str | None = None,
+) -> float | None:
+    """The smallest preferred resistance in `slot` with which the facts of `output` fit; None if there is none.
+
+    What fits must stay so with a larger resistance, as every current in series with it and every voltage beyond it do.
+    """
+
+    def cures(resistance: float) -> bool:
+        facts = with_resistor(plan, output, slot, proposed(plan, slot, resistance))
+        return isinstance(facts, OutputFacts) and fits(facts)
+
+    values = _preferred_values(series or plan.settings.series)
+    place = bisect_left(values, 1, key=cures)
+    # The search has asked some values only, and trusts `fits` for the rest; the one that it ends at is proved.
+    return values[place] if place < len(values) and cures(values[place]) else None
+
+
+def proposed(plan: LightingPlan, slot: Slot, resistance: float) -> Resistor:
+    """A resistor for `slot`: with the tolerance and the rating of the one that is there, else those of the house."""
+    if isinstance(slot, Gap):
+        tolerance = plan.settings.resistor_tolerance
+        spread = DEFAULT_TOLERANCE if tolerance is None else tolerance
+        return Resistor(slot.chain.span, _with_tolerance(resistance, spread, spread), plan.settings.resistor_rating)
+    old = slot.resistance
+    if not old.usual:
+        return Resistor(slot.span, _with_tolerance(resistance, DEFAULT_TOLERANCE, DEFAULT_TOLERANCE), slot.rating)
+    return Resistor(
+        slot.span, _with_tolerance(resistance, 1 - old.lowest / old.usual, old.highest / old.usual - 1), slot.rating
+    )
+
+
+def rating_needed(power: float, share: float) -> float | None:
+    """The smallest rating of the trade, in watts, of which `power` is at most `share`; None above the largest."""
+    return next_rating(power / share)
+
+
+def facts_of(facts: OutputFacts, element: LawfulElement) -> ElementFacts | None:
+    """What `facts` says of `element`, which is known by identity; None where it is not in that output's circuit."""
+    return next((found for found in facts.elements if found.element is element), None)
+
+
+def _keeps_current(facts: OutputFacts, *, led: PlacedLamp, wanted: MostCurrent) -> bool:
+    found = facts_of(facts, led)
+    return found is not None and found.current.usual <= wanted.usual and found.current.highest <= wanted.highest
+
+
+def _with_tolerance(resistance: float, below: float, above: float) -> Figure:
+    return Figure(resistance * (1 - below), resistance, resistance * (1 + above))
+
+
+@cache
+def _preferred_values(series: str) -> tuple[float, ...]:
+    values = [next_up(series, LEAST)]
+    while values[-1] < MOST:
+        # The closest values of any series are 2 % apart, those of E96.
+        values.append(next_up(series, values[-1] * 1.01))
+    return tuple(values)

@@ -1,0 +1,80 @@
+"""Lighting plans of nothing but keys, written as YAML would give them, for the tests of the logic."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from lampwright.analysis.questions import State
+from lampwright.model.keys import AllOf, AnyOf, Condition, Entry, Key, Literal, Look
+from lampwright.model.lighting import LightingPlan, Supply
+from lampwright.model.settings import Settings
+from lampwright.model.values import Figure, Name
+from lampwright.text import Source, Span
+
+SOURCE = Source("quarry.lights.yaml", "")
+NOWHERE = Span(SOURCE, 0, 0)
+
+Items = Sequence[Mapping[str, Any]]
+"""Entries as YAML gives them."""
+
+
+def condition(when: Any) -> Condition:
+    """`when` as YAML gives it: a word, a list that means all of them, or {any: [...]}."""
+    if isinstance(when, list):
+        return AllOf(tuple(condition(part) for part in when))
+    if isinstance(when, dict):
+        return AnyOf(tuple(condition(part) for part in when["any"]))
+    word = when.removeprefix("not ")
+    opposite = {"reverse": "forward", "stopped": "moving"}
+    return Literal(opposite.get(word, word), (word == when) is (word not in opposite))
+
+
+def entry(at: int, item: Mapping[str, Any]) -> Entry:
+    outputs = item["output"] if isinstance(item["output"], list) else [item["output"]]
+    when = item.get("when", [])
+    figures = {
+        name: Figure.exact(item[name], span=Span(SOURCE, at, at)) for name in ("brightness", "rate") if name in item
+    }
+    return Entry(
+        span=Span(SOURCE, at, at),
+        outputs=tuple(Name(output, Span(SOURCE, at, at)) for output in outputs),
+        condition=when if when is None or isinstance(when, Literal | AllOf | AnyOf) else condition(when),
+        look=Look(effect=Name(item["effect"], Span(SOURCE, at, at)) if "effect" in item else None, **figures),
+        complete=item.get("complete", True),
+    )
+
+
+def plan(keys: Mapping[str, Items], always: Items = ()) -> LightingPlan:
+    """A plan of nothing but keys; each entry stands behind the one before it."""
+    places = itertools.count(1)
+    modelled = {
+        int(name[1:]): Key(int(name[1:]), NOWHERE, entries=tuple(entry(next(places), item) for item in items))
+        for name, items in keys.items()
+    }
+    return LightingPlan(
+        span=NOWHERE,
+        supply=Supply(None, None),
+        decoder=None,
+        lamps={},
+        outputs={},
+        common_circuit=None,
+        keys=modelled,
+        always=tuple(entry(next(places), item) for item in always),
+        settings=Settings(),
+        wiring_is_complete=True,
+        keys_are_complete=True,
+    )
+
+
+QUARRY_SWITCHER: dict[str, Items] = {
+    "F0": [{"output": "white", "when": "forward"}, {"output": "yellow", "when": "reverse"}],
+    "F2": [],
+    "F3": [{"output": ["green", "violet"], "when": ["forward", "F0"]}],
+    "F7": [{"output": "brown", "brightness": 0.4}],
+}
+
+
+def standing(*keys: str, forward: bool = True, moving: bool = False) -> State:
+    return State(keys, forward, moving)
