@@ -1,0 +1,67 @@
+"""Under what a figure was computed, in words: the supply, its spread, and the facts that a verdict may not lean on.
+
+What an electrical finding says behind its two figures, and how high its level may be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lampwright.analysis.facts import WeakFact
+from lampwright.analysis.questions import State
+from lampwright.diagnostics import Severity
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.values import Figure, Origin
+from lampwright.rule.phrases import listed
+from lampwright.units import Dimension, say
+
+
+def at_supply(plan: LightingPlan, corner: str) -> str:
+    """`at your 14.5 V`, or `at 16 V` of a supply with a spread; `corner` is "lowest", "usual" or "highest"."""
+    supply, decoder = plan.supply, plan.decoder
+    if supply.common is not None:
+        return f"{_at(supply.common, corner)} between common and output"
+    if decoder is not None and decoder.regulated is not None:
+        return f"{_at(decoder.regulated, corner)} of the regulated common"
+    return f"{_at(supply.track, corner)} on the track" if supply.track is not None else ""
+
+
+def _at(figure: Figure, corner: str) -> str:
+    value = say(getattr(figure, corner), Dimension.VOLTAGE)
+    is_single = not figure.has_spread and figure.origin is Origin.STATED
+    return f"at your {value}" if is_single else f"at {value}"
+
+
+def ceiling(weak: Sequence[WeakFact]) -> Severity | None:
+    """The highest level of a verdict that hangs on these facts."""
+    return Severity.WARNING if weak else None
+
+
+def caveat(weak: Sequence[WeakFact], plan: LightingPlan, corner: str = "highest") -> str:
+    """`; hangs on a drop of 0.6 V (from memory)`, or nothing if all figures are stated."""
+    said = dict.fromkeys(_weak(fact, plan, corner) for fact in weak)
+    return f"; this hangs on {listed(list(said))}" if said else ""
+
+
+def _weak(fact: WeakFact, plan: LightingPlan, corner: str) -> str:
+    # What drops least is hottest: the drop of the hot corner is its lowest, the track voltage its highest.
+    against = {"highest": "lowest", "lowest": "highest"}.get(corner, "usual")
+    value = getattr(fact.figure, corner if fact.what in ("track", "common", "regulated") else against)
+    what = {
+        "track": "the normal track voltage of the scale, 10 % either way,",
+        "drop": f"a decoder drop of {say(value, Dimension.VOLTAGE)}",
+        "forward-voltage": f"a forward voltage of {say(value, Dimension.VOLTAGE)} for this colour",
+    }.get(fact.what, f"the {fact.what}")
+    return f"{what} ({fact.figure.origin.value})"
+
+
+def in_state(state: State) -> str:
+    """`with F0 and F3 on, forward`; standing or moving is left out where standing will do."""
+    keys = f"with {listed(state.keys)} on, " if state.keys else "with all keys off, "
+    return keys + ("forward" if state.forward else "reverse") + (", moving" if state.moving else "")
+
+
+def state_data(state: State) -> dict[str, object]:
+    """A state as it stands in the JSON output."""
+    direction = "forward" if state.forward else "reverse"
+    return {"keys": list(state.keys), "direction": direction, "moving": state.moving}

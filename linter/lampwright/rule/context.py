@@ -1,0 +1,121 @@
+"""What a rule is: a name, a level, a page and one generator over a `Context`. Knows no rule.
+
+A rule reads facts and yields findings or what it cannot decide; it opens nothing, prints nothing and knows no other.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
+from lampwright.analysis.facts import OutputFacts, Undetermined
+from lampwright.analysis.logic import LogicFacts, logic_facts
+from lampwright.analysis.precedence import first_cures
+from lampwright.analysis.protection import LedProtection, led_protections
+from lampwright.diagnostics import Finding, Problem, Severity, Undecided
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.settings import Settings
+from lampwright.syntax import Tree
+
+Verdict = Finding | Undecided
+
+
+@dataclass(frozen=True, eq=False)
+class Context:
+    """What a rule may ask about one file. Facts are computed when first asked for, and once.
+
+    `problems` are those of this file. `lighting_plan` is None for other kinds of file and for a plan with nothing
+    to go on.
+    """
+
+    tree: Tree
+    problems: tuple[Problem, ...]
+    settings: Settings
+    lighting_plan: LightingPlan | None = None
+
+    @property
+    def plan(self) -> LightingPlan:
+        """The plan; only rules that need one may ask."""
+        assert self.lighting_plan is not None
+        return self.lighting_plan
+
+    @cached_property
+    def electrical(self) -> ElectricalFacts:
+        """What flows where."""
+        return electrical_facts(self.plan)
+
+    @cached_property
+    def protections(self) -> tuple[LedProtection, ...]:
+        """Whether anything limits the current of each LED."""
+        return tuple(led_protections(self.plan))
+
+    @cached_property
+    def first_cures(self) -> Mapping[str, str]:
+        """By output, the rule whose fault is to be cured before any other electrical verdict."""
+        return first_cures(self.plan, self.electrical, self.protections)
+
+    def judged_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
+        """The facts of each output that the electrical rule `rule` can judge; why not, for the others."""
+        for name, facts in self.electrical.outputs.items():
+            cure = self.first_cures.get(name)
+            if cure is not None and cure != rule:
+                yield Undecided(self.plan.outputs[name].span, f"a cure for its {cure} first")
+            elif isinstance(facts, Undetermined):
+                yield Undecided(facts.span, facts.lacks)
+            else:
+                yield facts
+
+    @cached_property
+    def logic(self) -> LogicFacts:
+        """What is on when."""
+        return logic_facts(self.plan)
+
+    def problems_of(self, kind: str) -> list[Problem]:
+        """The problems that the rule named `kind` words, in the order of the file."""
+        return self._problems_by_kind.get(kind, [])
+
+    @cached_property
+    def _problems_by_kind(self) -> dict[str, list[Problem]]:
+        grouped: dict[str, list[Problem]] = {}
+        for problem in sorted(self.problems, key=lambda problem: problem.span.start):
+            grouped.setdefault(problem.kind, []).append(problem)
+        return grouped
+
+
+Judge = Callable[[Context], Iterator[Verdict]]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule. `level` is the highest that its findings can have unless the settings say otherwise."""
+
+    name: str
+    level: Severity
+    judge: Judge
+    needs_plan: bool
+    has_fix: bool
+
+    @property
+    def page(self) -> str:
+        """The user's page: the docstring of the rule's file."""
+        return sys.modules[self.judge.__module__].__doc__ or ""
+
+    @property
+    def summary(self) -> str:
+        """The first sentence of the page."""
+        return self.page.strip().split("\n\n", 1)[0].replace("\n", " ")
+
+
+def rule(level: Severity, *, needs_plan: bool = False, has_fix: bool = False) -> Callable[[Judge], Rule]:
+    """Make a rule of a generator function; its name with hyphens is the rule's.
+
+    `needs_plan`: only asked where there is a lighting plan. `has_fix`: its page shows what Fixed looks like.
+    """
+
+    def make(judge: Judge) -> Rule:
+        return Rule(judge.__name__.replace("_", "-"), level, judge, needs_plan, has_fix)
+
+    return make

@@ -1,0 +1,108 @@
+"""Every rule, in the order of the rule table: one file a rule, and one line here for each.
+
+The only floor that speaks to users. Rules never import each other.
+"""
+
+from __future__ import annotations
+
+from lampwright.rule import Rule
+from lampwright.rules.conflicting_conditions import conflicting_conditions
+from lampwright.rules.decimal_comma import decimal_comma
+from lampwright.rules.duplicate_key import duplicate_key
+from lampwright.rules.implausible_value import implausible_value
+from lampwright.rules.impossible_condition import impossible_condition
+from lampwright.rules.missing_key import missing_key
+from lampwright.rules.missing_unit import missing_unit
+from lampwright.rules.misspelt_unit import misspelt_unit
+from lampwright.rules.overdriven_led import overdriven_led
+from lampwright.rules.overheated_resistor import overheated_resistor
+from lampwright.rules.overloaded_output import overloaded_output
+from lampwright.rules.syntax_error import syntax_error
+from lampwright.rules.twice_wired_lamp import twice_wired_lamp
+from lampwright.rules.unknown_key import unknown_key
+from lampwright.rules.unknown_name import unknown_name
+from lampwright.rules.unlit_string import unlit_string
+from lampwright.rules.unprotected_led import unprotected_led
+from lampwright.rules.unreadable_file import unreadable_file
+from lampwright.rules.unreadable_quantity import unreadable_quantity
+from lampwright.rules.unsupported_version import unsupported_version
+from lampwright.rules.unsupported_yaml import unsupported_yaml
+from lampwright.rules.unwired_lamp import unwired_lamp
+from lampwright.rules.useless_allowance import useless_allowance
+from lampwright.rules.wrong_lamp_voltage import wrong_lamp_voltage
+from lampwright.rules.wrong_shape import wrong_shape
+from lampwright.rules.wrong_unit import wrong_unit
+
+RULES: tuple[Rule, ...] = (
+    syntax_error,
+    unsupported_yaml,
+    duplicate_key,
+    unknown_key,
+    missing_key,
+    wrong_shape,
+    missing_unit,
+    wrong_unit,
+    misspelt_unit,
+    decimal_comma,
+    unreadable_quantity,
+    implausible_value,
+    unknown_name,
+    unreadable_file,
+    unsupported_version,
+    useless_allowance,
+    unprotected_led,
+    unwired_lamp,
+    twice_wired_lamp,
+    overloaded_output,
+    overdriven_led,
+    unlit_string,
+    wrong_lamp_voltage,
+    overheated_resistor,
+    impossible_condition,
+    conflicting_conditions,
+)
+
+LATER: tuple[str, ...] = (
+    "shared-resistor",
+    "reversed-led",
+    "mixed-lamps-in-series",
+    "dark-output",
+    "empty-output",
+    "lamp-on-logic-output",
+    "missing-wire",
+    "overloaded-contact",
+    "off-code-wire",
+    "half-wave-bulb",
+    "reverse-voltage",
+    "sneak-path",
+    "surging-output",
+    "overloaded-decoder",
+    "dim-led",
+    "dim-bulb",
+    "no-preferred-value",
+    "unequal-pair",
+    "hot-lamp",
+    "brightness-is-no-limit",
+    "hot-on-other-layouts",
+    "starved-regulator",
+    "conflicting-effects",
+    "covered-entry",
+    "always-lit",
+    "wrong-way-headlamp",
+    "unreachable-output",
+    "inexpressible-condition",
+    "inexpressible-look",
+    "key-out-of-reach",
+    "unpaired-effect",
+    "rate-out-of-range",
+    "flash-rate-off-practice",
+    "momentary-light",
+    "key-off-convention",
+    "address-out-of-range",
+    "cv-out-of-range",
+    "cv-claimed-twice",
+    "read-only-cv",
+    "shared-address",
+    "short-stock",
+)
+"""Rules that have a name but no file yet. Settings and comments may name them; nothing is checked by them."""

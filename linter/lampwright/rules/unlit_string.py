@@ -1,0 +1,89 @@
+"""LEDs in series that need more voltage than there is, so that they stay dark.
+
+The usual forward voltages are added up and held against the usual supply behind the decoder: if they come to more, the
+string stays dark (error); if only the highest against the lowest do, it may stay dark on a bad day (warning).
+
+Bad:
+
+    vehicle: {name: Quarry switcher 7}
+    supply: {track: 14.5 V}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    lamps:
+      lamp a: {led: {forward-voltage: 3.3 V, maximum-current: 20 mA}}
+      lamp b: {led: {forward-voltage: 3.3 V, maximum-current: 20 mA}}
+      lamp c: {led: {forward-voltage: 3.3 V, maximum-current: 20 mA}}
+      lamp d: {led: {forward-voltage: 3.3 V, maximum-current: 20 mA}}
+    outputs:
+      white: {circuit: [100 ohm, lamp a, lamp b, lamp c, lamp d]}
+    # ^^^^^ the forward voltages on "white" add up to 13.2 V, more than the 13.1 V behind the decoder; its LEDs stay dark
+    keys: {}
+
+Good:
+
+    vehicle: {name: Quarry switcher 7}
+    supply: {track: 14.5 V}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    lamps:
+      lamp a: {led: {forward-voltage: 3.3 V, maximum-current: 20 mA}}
+      lamp b: {led: {forward-voltage: 3.3 V, maximum-current: 20 mA}}
+    outputs:
+      white: {circuit: [1 kohm 1/4 W, lamp a, lamp b]}
+    keys: {}
+
+Source: Kirchhoff's voltage law.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lampwright.analysis.facts import LedString, OutputFacts
+from lampwright.analysis.precedence import may_stay_dark, stays_dark
+from lampwright.diagnostics import Finding, Note, Severity, Undecided
+from lampwright.model.circuit import PlacedLamp
+from lampwright.rule import Context, Verdict, rule
+from lampwright.rule.circumstances import caveat, ceiling
+from lampwright.rule.phrases import quoted
+from lampwright.units import Dimension, say
+
+
+@rule(Severity.ERROR, needs_plan=True)
+def unlit_string(context: Context) -> Iterator[Verdict]:
+    """Forward voltages that add up to more than the supply."""
+    for facts in context.judged_outputs("unlit-string"):
+        if isinstance(facts, Undecided):
+            yield facts
+            continue
+        dark = [string for string in facts.forward_voltages if stays_dark(string, facts.supply)]
+        doubtful = [string for string in facts.forward_voltages if may_stay_dark(string, facts.supply)]
+        if dark:
+            worst = max(dark, key=lambda string: string.total.usual)
+            total, supply = worst.total.usual, facts.supply.usual
+            yield _finding(context, facts, worst, (total, supply), ceiling(worst.weak))
+        elif doubtful:
+            worst = max(doubtful, key=lambda string: string.total.highest)
+            total, supply = worst.total.highest, facts.supply.lowest
+            yield _finding(context, facts, worst, (total, supply), Severity.WARNING)
+
+
+def _finding(
+    context: Context, facts: OutputFacts, string: LedString, voltages: tuple[float, float], highest: Severity | None
+) -> Finding:
+    total, supply = voltages
+    is_certain = stays_dark(string, facts.supply)
+    adds_up, stay = ("add up", "stay dark") if is_certain else ("may add up", "may stay dark")
+    return Finding(
+        facts.output.span,
+        f"the forward voltages on {quoted(facts.output.name)} {adds_up} to {say(total, Dimension.VOLTAGE)}, more than"
+        f" the {say(supply, Dimension.VOLTAGE)} behind the decoder; its LEDs {stay}"
+        f"{caveat(string.weak, context.plan, 'usual' if is_certain else 'lowest')}",
+        tuple(_note(element) for element in string.elements),
+        data={"voltage": total, "limit": supply},
+        ceiling=highest,
+    )
+
+
+def _note(element: object) -> Note:
+    assert hasattr(element, "span")
+    name = quoted(element.name) if isinstance(element, PlacedLamp) else "the diode"
+    return Note(element.span, f"{name} takes its share")
