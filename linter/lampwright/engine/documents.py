@@ -1,0 +1,73 @@
+"""One file, read as far as it goes: its tree, its shape, its problems, and what it means on its own.
+
+A plan means something only together with its sheet and catalogues; `engine` puts them together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import lru_cache
+
+from lampwright.diagnostics import Problem
+from lampwright.model.decoder import Decoder
+from lampwright.model.lowering.catalogue import Catalogue, lower_catalogue
+from lampwright.model.lowering.decoder import lower_sheet
+from lampwright.model.lowering.names import Notes
+from lampwright.model.lowering.settings import lower_settings
+from lampwright.model.settings import Settings
+from lampwright.plan import kinds
+from lampwright.plan.catalogue import PartsCatalogue
+from lampwright.plan.kinds import Kind
+from lampwright.plan.settings import Settings as WrittenSettings
+from lampwright.plan.shapes import Shape
+from lampwright.plan.sheet import DecoderSheet
+from lampwright.syntax import Tree, parse
+from lampwright.text import Source
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Document:
+    """A file with all that it says on its own. `meaning` is None for plans and for what could not be read."""
+
+    source: Source
+    kind: Kind
+    tree: Tree
+    shape: Shape | None
+    problems: tuple[Problem, ...]
+    is_complete: bool
+    meaning: Decoder | Catalogue | Settings | None
+
+
+# A sheet or a catalogue is shared by many plans; a source is equal only to itself, so this keeps parsing once.
+@lru_cache(maxsize=256)
+def read_document(source: Source, kind: Kind, rule_names: Collection[str]) -> Document:
+    """Read `source` as a file of `kind`. Never raises."""
+    if source.fault is not None:
+        return _faulty(source, kind)
+    tree = parse(source)
+    reading = kinds.read_shape(tree, kind)
+    notes = Notes()
+    meaning = _meaning(reading.shape, rule_names, notes)
+    problems = (*reading.problems, *notes.problems)
+    return Document(source, kind, tree, reading.shape, problems, reading.is_complete, meaning)
+
+
+def _faulty(source: Source, kind: Kind) -> Document:
+    at = source.fault_offset
+    span = source.span(at, min(at + 1, len(source.text)))
+    rule = "unsupported-yaml" if source.fault == "encoding" else "unreadable-file"
+    problem = Problem(rule, span, {"what": source.fault})
+    tree = Tree(source, None, (), (problem,), complete=False)
+    return Document(source, kind, tree, None, (problem,), is_complete=False, meaning=None)
+
+
+def _meaning(shape: Shape | None, rule_names: Collection[str], notes: Notes) -> Decoder | Catalogue | Settings | None:
+    match shape:
+        case DecoderSheet():
+            return lower_sheet(shape, notes)
+        case PartsCatalogue():
+            return lower_catalogue(shape, notes)
+        case WrittenSettings():
+            return lower_settings(shape, rule_names, notes)
+    return None
