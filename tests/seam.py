@@ -1,0 +1,44 @@
+"""Checks and fixes a text as the command would, without files."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from lampwright.diagnostics import Finding, Report
+from lampwright.engine import Refusal, check as check_source
+from lampwright.model.settings import Settings
+from lampwright.text import Source, apply
+
+PLAN = "plan.lights.yaml"
+
+
+def report(
+    text: str, name: str = PLAN, files: Mapping[str, str] | None = None, settings: Settings | None = None
+) -> Report:
+    """What is found in `text`, which may refer to `files`. A rule that fails raises."""
+    sources = {path: Source(path, content) for path, content in (files or {}).items()}
+
+    def load(_: Source, path: str) -> Source | Refusal:
+        return sources.get(path, Refusal("missing"))
+
+    return check_source(Source(name, text), settings or Settings(), load, raising=True)
+
+
+def check(text: str, name: str = PLAN, files: Mapping[str, str] | None = None) -> list[Finding]:
+    """The findings in `text` that are not allowed."""
+    return [finding for finding in report(text, name, files).findings if finding.allowed is None]
+
+
+def fix(text: str, name: str = PLAN, files: Mapping[str, str] | None = None, *, rounds: int = 10) -> str:
+    """`text` after the first fix of the first finding that has one, again and again until none is left."""
+    for _ in range(rounds):
+        found = next((finding for finding in check(text, name, files) if finding.fixes), None)
+        if found is None:
+            return text
+        text = apply(found.span.source, found.fixes[0].edits)
+    raise AssertionError("fixes do not come to an end")
+
+
+def says(text: str, name: str = PLAN, files: Mapping[str, str] | None = None) -> list[tuple[str, str, str]]:
+    """Rule, culprit and message of each finding."""
+    return [(finding.rule, finding.span.text, finding.message) for finding in check(text, name, files)]
