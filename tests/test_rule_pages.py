@@ -108,14 +108,15 @@ def test_good_and_fixed_examples_are_clean(rule: Rule) -> None:
 
 @pytest.mark.parametrize("rule", [rule for rule in RULES if rule.has_fix], ids=named)
 def test_fixing_bad_gives_fixed(rule: Rule) -> None:
-    pages = examples(rule.page)
-    pairs = [(bad, fixed) for bad, fixed in zip(pages, pages[1:], strict=False) if fixed.heading == "Fixed"]
-    bad_before = {id(fixed): [page for page in pages[: pages.index(fixed)] if page.heading == "Bad"][-1] for _, fixed in pairs}
-    for _, fixed in pairs:
-        bad = bad_before[id(fixed)]
-        once = fix(bad.text, bad.name)
-        assert once == fixed.text
-        assert fix(once, bad.name) == once
+    bad: Example | None = None
+    for example in examples(rule.page):
+        if example.heading == "Bad":
+            bad = example
+        elif example.heading == "Fixed":
+            assert bad is not None
+            once = fix(bad.text, bad.name)
+            assert once == example.text
+            assert fix(once, bad.name) == once
 
 
 def test_every_rule_file_is_listed() -> None:

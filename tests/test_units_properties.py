@@ -21,6 +21,8 @@ from lampwright.units import (
     say,
     say_rating,
 )
+from lampwright.units.misread import Case
+from lampwright.units.mistakes import diagnose
 from lampwright.units.spellings import MISSPELLINGS
 
 V, A, R, W, SHARE, RATE, T = Dimension
@@ -120,6 +122,7 @@ def _fast_enough(started: float) -> bool:
 @example("(" * 50_000, A)
 @example("5" + " " * 50_000 + "V", V)
 @example("5\ud800V", V)
+@example("½..\te\tmampereee±", SHARE)  # once mended for ever
 def test_no_text_raises_or_takes_long_and_every_proposal_reads(text: str, dimension: Dimension) -> None:
     started = time.perf_counter()
     value, figures, resistor = read(text, dimension), read_range(text, dimension), read_resistor(text)
@@ -142,6 +145,11 @@ def _reads(text: str, misread: Misread) -> bool:
     if misread.reason == "order" and isinstance(read(text, misread.dimension), Misread):
         return isinstance(read_resistor(text), ResistorText)
     return not isinstance(read(text, misread.dimension), Misread)
+
+
+def test_mending_ends_even_where_every_mended_text_has_another_mistake() -> None:
+    assert diagnose(Case("1,5 volts", V, (), patience=1)).meant == ("1.5 V",)
+    assert diagnose(Case("1,5 volts", V, (), patience=0)).meant == ()
 
 
 @given(_TEXTS, st.sampled_from(Dimension))

@@ -63,6 +63,11 @@ class TestRanges:
             ("13–16 V", V, [(UNREADABLE, "dash-range", "13–16 V", ("13 V to 16 V",))]),
             ("5 V ± 10 %", V, [(UNREADABLE, "plus-minus", "5 V ± 10 %", ("4.5 V to 5.5 V",))]),
             ("1 V to 2 V to 3 V", V, [(UNREADABLE, "two-numbers", "1 V to 2 V to 3 V", ())]),
+            (
+                "  13 to 16 volts ",
+                V,
+                [(MISSING, "no-unit", "13", ("13 V",)), (MISSPELT, "plural", "16 volts", ("16 V",))],
+            ),
             ("13 V to ", V, [(UNREADABLE, "extra-words", "13 V to", ())]),
         ],
     )

@@ -71,7 +71,7 @@ class Source:
         return _units(self.text[offset - position.column + 1 : offset], encoding)
 
     def offset_of_units(self, line: int, units: int, encoding: Encoding) -> int:
-        """The offset at `units` code units of `encoding` into `line` (from 1); one inside a character means its start."""
+        """The offset `units` code units of `encoding` into `line` (from 1); one inside a character means its start."""
         if line > len(self.line_starts):
             return len(self.text)
         start = self.line_starts[line - 1]

@@ -38,9 +38,9 @@ def voltage(element: Element, current: float) -> float:
 
 
 def across_branches(branches: tuple[Chain, ...], total: float) -> float:
-    """If all of it went through one branch, no branch would need more than that one does."""
+    """If all of it went through one branch, no branch would need more than that one does; a little more brackets it."""
     least = min(voltage(branch, 0.0) for branch in branches)
-    most = min(voltage(branch, total) for branch in branches)
+    most = 1.01 * min(voltage(branch, total) for branch in branches)
     if most <= least:
         return least
     return brentq(lambda volts: sum(current(branch, volts) for branch in branches) - total, least, most, **EXACT)

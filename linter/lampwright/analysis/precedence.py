@@ -27,7 +27,8 @@ def first_cures(
     for name, found in facts.outputs.items():
         if name in cures or not isinstance(found, OutputFacts):
             continue
-        if any(stays_dark(string, found.supply) or may_stay_dark(string, found.supply) for string in found.forward_voltages):
+        strings = found.forward_voltages
+        if any(stays_dark(string, found.supply) or may_stay_dark(string, found.supply) for string in strings):
             cures[name] = "unlit-string"
         elif found.current.highest == inf:
             cures[name] = "overloaded-output"

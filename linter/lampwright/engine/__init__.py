@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from lampwright.diagnostics import Failure, Finding, Problem, Report, Severity, Undecided
@@ -135,45 +135,52 @@ def _judge(
 ) -> Report:
     """All verdicts of all rules on one file, excused and stamped."""
     context = Context(document.tree, (*document.problems, *problems), settings, plan)
-    findings: list[Finding] = []
-    undecided: list[Undecided] = []
-    failures: list[Failure] = []
     asked = [rule for rule in RULES if settings.levels.get(rule.name, rule.level) is not None]
-
-    def ask(rule: Rule, about: Context) -> None:
-        try:
-            for verdict in _bounded(rule, about):
-                if isinstance(verdict, Finding):
-                    findings.append(replace(verdict, rule=rule.name, level=_level(rule, verdict, settings)))
-                else:
-                    undecided.append(replace(verdict, rule=rule.name))
-        except Exception as error:
-            if raising:
-                raise
-            failures.append(Failure(rule.name, document.source.name, f"{type(error).__name__}: {error}"))
-
+    hearing = _Hearing(document, settings, raising)
     for rule in asked:
         if plan is not None or not rule.needs_plan:
-            ask(rule, context)
+            hearing.ask(rule, context)
     given, misspelt = allowances(document.tree)
-    failed = {failure.rule for failure in failures}
-    asked_names = {rule.name for rule in asked}
-
-    def came_to_a_verdict(name: str) -> bool:
-        is_whole = document.is_complete and not problems
-        return is_whole and name in asked_names and name not in failed and name != "useless-allowance"
-
-    stale = (*misspelt, *useless(given, findings, undecided, RULE_NAMES, came_to_a_verdict))
+    is_whole = document.is_complete and not problems
+    heard = {rule.name for rule in asked} - {failure.rule for failure in hearing.failures}
+    decided = heard if is_whole else set[str]()
+    stale = (*misspelt, *useless(given, hearing.findings, hearing.undecided, RULE_NAMES, decided))
     for rule in asked:
         if stale and rule.name == "useless-allowance":
-            ask(rule, replace(context, problems=stale))
+            hearing.ask(rule, replace(context, problems=stale))
     return Report(
         sources=(document.source,),
-        findings=tuple(_fingerprinted(document, excuse(findings, given))),
-        undecided=tuple(undecided),
-        failures=tuple(failures),
-        ignored=tuple(rule.name for rule in RULES if rule.name not in asked_names),
+        findings=tuple(_fingerprinted(document, excuse(hearing.findings, given))),
+        undecided=tuple(hearing.undecided),
+        failures=tuple(hearing.failures),
+        ignored=tuple(rule.name for rule in RULES if rule not in asked),
     )
+
+
+@dataclass(slots=True)
+class _Hearing:
+    """What the rules said of one file so far."""
+
+    document: Document
+    settings: Settings
+    raising: bool
+    findings: list[Finding] = field(default_factory=list)
+    undecided: list[Undecided] = field(default_factory=list)
+    failures: list[Failure] = field(default_factory=list)
+
+    def ask(self, rule: Rule, context: Context) -> None:
+        """Hear `rule`. If it fails, that costs what it would have said and nothing else."""
+        try:
+            for verdict in _bounded(rule, context):
+                if isinstance(verdict, Finding):
+                    level = _level(rule, verdict, self.settings)
+                    self.findings.append(replace(verdict, rule=rule.name, level=level))
+                else:
+                    self.undecided.append(replace(verdict, rule=rule.name))
+        except Exception as error:
+            if self.raising:
+                raise
+            self.failures.append(Failure(rule.name, self.document.source.name, f"{type(error).__name__}: {error}"))
 
 
 def _bounded(rule: Rule, context: Context) -> Iterator[Finding | Undecided]:
@@ -212,7 +219,7 @@ def _fingerprinted(document: Document, findings: list[Finding]) -> Iterator[Find
     seen: dict[str, int] = {}
     for finding in sorted(findings, key=lambda finding: (finding.span.start, finding.rule)):
         path = "/".join(map(str, path_at(document.tree, finding.span)))
-        content = "\0".join((finding.rule, path, finding.span.text))
+        content = f"{finding.rule}\0{path}\0{finding.span.text}"
         count = seen[content] = seen.get(content, 0) + 1
         key = hashlib.sha256(f"{content}\0{count}".encode("utf-8", "surrogatepass")).hexdigest()[:16]
         yield replace(finding, fingerprint=key)

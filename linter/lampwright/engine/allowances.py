@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 
 from lampwright.diagnostics import Finding, Problem, Undecided
@@ -11,6 +11,7 @@ from lampwright.syntax import Comment, Tree, scope_below
 from lampwright.text import Span, nearest
 
 _DIRECTIVE = re.compile(r"#\s*lampwright\s*:\s*(?P<verb>[A-Za-z]\w*)\b(?P<names>[^#]*?)(?:\s--(?P<reason>.*))?$")
+_ITSELF = "useless-allowance"
 _NAME = re.compile(r"[^\s,]+")
 
 
@@ -80,19 +81,22 @@ def useless(
     findings: list[Finding],
     undecided: list[Undecided],
     rule_names: tuple[str, ...],
-    came_to_a_verdict: Callable[[str], bool],
+    decided: Collection[str],
 ) -> Iterator[Problem]:
     """A problem for each allowance without a reason, of no such rule, or whose rule found nothing in its scope.
 
-    `came_to_a_verdict` tells whether a rule ran on this file at all and was not kept from seeing all of it.
+    `decided` are the rules that could see all of this file and came to a verdict on it.
     """
+    verdicts: list[Finding | Undecided] = [*findings, *undecided]
     for allowance in given:
         if allowance.rule not in rule_names:
             yield _useless(allowance.comment, allowance.span, "unknown", choices=rule_names)
         elif not allowance.reason:
             yield _useless(allowance.comment, allowance.comment.span, "no-reason")
-        elif came_to_a_verdict(allowance.rule) and not any(
-            verdict.rule == allowance.rule and allowance.covers(verdict.span) for verdict in (*findings, *undecided)
+        elif (
+            allowance.rule in decided
+            and allowance.rule != _ITSELF
+            and not any(verdict.rule == allowance.rule and allowance.covers(verdict.span) for verdict in verdicts)
         ):
             yield _useless(allowance.comment, allowance.span, "nothing")
 

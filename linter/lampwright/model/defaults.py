@@ -1,4 +1,4 @@
-"""What is meant when a plan, sheet or catalogue does not say it. Each table names its source and how far to trust it."""
+"""What is meant when a plan, sheet or catalogue does not say it. Each table names its source and its trust."""
 
 from __future__ import annotations
 

@@ -57,7 +57,9 @@ def _single(dimension: Dimension, bounds: tuple[float, float]) -> Callable[[Scal
     return read_single
 
 
-def _plausible(measured: Measured, dimension: Dimension, bounds: tuple[float, float], reader: Reader) -> Any:
+def _plausible(
+    measured: Measured, dimension: Dimension, bounds: tuple[float, float], reader: Reader
+) -> Measured | None:
     """The figure, reported if it lies outside `bounds`, and dropped if it is a zero that no circuit can have."""
     lowest, highest = bounds
     if lowest <= measured.lowest and measured.highest <= highest:

@@ -140,7 +140,7 @@ class Shape(BaseModel):
 
     def value_span(self, field: str) -> Span:
         """Where the value of `field` stands; the whole mapping if it is not written."""
-        value = self._node.get(kebab(field))
+        value = self._node.value(kebab(field))
         return value.span if value is not None else self.span
 
     @model_validator(mode="wrap")
@@ -155,7 +155,7 @@ class Shape(BaseModel):
         for key in unknown:
             choices = [name for name in names if name not in node]
             reader.report("unknown-key", key.span, written=str(key), choices=choices, known=list(names))
-        given: dict[str, Any] = {key: node[key] for key in names if key in node}
+        given: dict[str, Any] = {key: node.value(key) for key in names if key in node}
         for group in cls._missing(node):
             _report_missing(node, group, unknown[:_MOST_COMPARED], reader)
         for name, is_required in names.items():
@@ -272,7 +272,8 @@ class OneOf:
         elif self._by not in node:
             _report_missing(node, (self._by,), list(node)[:_MOST_COMPARED], reader)
         else:
-            value = node[self._by]
+            value = node.value(self._by)
+            assert value is not None
             reader.report("unknown-name", value.span, what="field", written=str(value), choices=self._keys)
 
     def _form(self, node: Any) -> str | None:
@@ -289,7 +290,7 @@ class OneOf:
         if "mapping" in self._forms:
             return "mapping"
         if self._by is not None:
-            value = node.get(self._by)
+            value = node.value(self._by)
             return str(value) if isinstance(value, Scalar) and value in self._keys else None
         exact = next((key for key in self._keys if key in node), None)
         if exact is not None:

@@ -287,7 +287,7 @@ ElementText = Annotated[
         _read_element,
         {
             "type": "string",
-            "description": "A lamp's name (it starts with a letter), or a resistor: its resistance, then its rating and tolerance if stated.",
+            "description": "A lamp's name (it starts with a letter), or a resistor: resistance, rating, tolerance.",
             "examples": ["front headlamp", "1.5 kohm", "820 ohm 1/2 W 5 %"],
         },
     ),

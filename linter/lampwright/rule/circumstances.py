@@ -37,13 +37,13 @@ def ceiling(weak: Sequence[WeakFact]) -> Severity | None:
     return Severity.WARNING if weak else None
 
 
-def caveat(weak: Sequence[WeakFact], plan: LightingPlan, corner: str = "highest") -> str:
+def caveat(weak: Sequence[WeakFact], corner: str = "highest") -> str:
     """`; hangs on a drop of 0.6 V (from memory)`, or nothing if all figures are stated."""
-    said = dict.fromkeys(_weak(fact, plan, corner) for fact in weak)
+    said = dict.fromkeys(_weak(fact, corner) for fact in weak)
     return f"; this hangs on {listed(list(said))}" if said else ""
 
 
-def _weak(fact: WeakFact, plan: LightingPlan, corner: str) -> str:
+def _weak(fact: WeakFact, corner: str) -> str:
     # What drops least is hottest: the drop of the hot corner is its lowest, the track voltage its highest.
     against = {"highest": "lowest", "lowest": "highest"}.get(corner, "usual")
     value = getattr(fact.figure, corner if fact.what in ("track", "common", "regulated") else against)

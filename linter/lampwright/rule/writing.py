@@ -37,14 +37,17 @@ def changed(
 
 
 def _changed_mapping(node: Mapping, resistance: float | None, rating: float | None) -> tuple[Edit, ...]:
+    old_resistance, old_rating = node.value("resistor"), node.value("rating")
+    if old_resistance is None:
+        return ()
     edits: list[Edit] = []
     if resistance is not None:
-        edits.append(Edit(node["resistor"].span, say(resistance, Dimension.RESISTANCE)))
-    if rating is not None and "rating" in node:
-        edits.append(Edit(node["rating"].span, say_rating(rating)))
+        edits.append(Edit(old_resistance.span, say(resistance, Dimension.RESISTANCE)))
+    if rating is not None and old_rating is not None:
+        edits.append(Edit(old_rating.span, say_rating(rating)))
     elif rating is not None:
-        value = node["resistor"].span
-        where = value.source.span(value.end, value.end)
+        end = old_resistance.span.end
+        where = old_resistance.span.source.span(end, end)
         separator = ", " if node.flow else "\n" + " " * _indentation(node)
         edits.append(Edit(where, f"{separator}rating: {say_rating(rating)}"))
     return tuple(edits)
@@ -59,7 +62,7 @@ def _node_at(tree: Tree, span: Span) -> Node | None:
     node: Node | None = tree.root
     for step in path_at(tree, span):
         if isinstance(node, Mapping) and isinstance(step, str):
-            node = node.get(step)
+            node = node.value(step)
         elif isinstance(node, Sequence) and isinstance(step, int):
             node = node[step]
     return node if node is not None and node.span == span else None

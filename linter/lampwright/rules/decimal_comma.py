@@ -48,7 +48,5 @@ def decimal_comma(context: Context) -> Iterator[Finding]:
     """A comma for the decimal point."""
     for problem in context.problems_of("decimal-comma"):
         misread = problem.data["misread"]
-        message = (
-            f"a decimal fraction is written with a point, not as {quoted(misread.written)}{meant_instead(misread)}"
-        )
-        yield Finding(problem.span, message, fixes=corrections(problem, sure=True))
+        said = f"a decimal fraction is written with a point, not as {quoted(misread.written)}"
+        yield Finding(problem.span, said + meant_instead(misread), fixes=corrections(problem, sure=True))

@@ -11,8 +11,8 @@ Bad:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     # ^^^^^ "white" stands here a second time; only the first is read
     keys: {}
 
@@ -24,7 +24,7 @@ Good:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Fixed:
@@ -35,7 +35,7 @@ Fixed:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Source: YAML 1.2.2, section 3.2.1.1, which requires unique keys.
@@ -55,7 +55,7 @@ def duplicate_key(context: Context) -> Iterator[Finding]:
     """The same key twice in one mapping."""
     for problem in context.problems_of("duplicate-key"):
         key = quoted(problem.span.text)
-        fixes = ()
+        fixes: tuple[Fix, ...] = ()
         if problem.data["equal"]:
             fixes = (Fix(f"Remove the second {key}, which says the same", (problem.data["remove"],), sure=True),)
         yield Finding(

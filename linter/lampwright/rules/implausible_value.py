@@ -12,7 +12,7 @@ Bad:
       cab lamp: {bulb: {voltage: 14 V, current: 30 A}}
       #                                         ^^^^ "30 A" is more than this can be (at most 2 A)
     outputs:
-      white: {circuit: []}
+      white: {circuit: [cab lamp]}
     keys: {}
 
 Good:

@@ -14,9 +14,9 @@ Bad:
     lamps:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, current: 10 mA, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [470 ohm 1/2 W, front headlamp]}
-      #                                ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26.4 mA; its maximum is 20 mA;
-      #  at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
+      white: {circuit: [470 ohm 1 W, front headlamp]}
+      #                              ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26.4 mA; its maximum is
+      #  20 mA; at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
     keys: {}
 
 Good:
@@ -27,7 +27,7 @@ Good:
     lamps:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, current: 10 mA, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [1.2 kohm 1/2 W, front headlamp]}
+      white: {circuit: [1.2 kohm 1 W, front headlamp]}
     keys: {}
 
 Fixed:
@@ -38,7 +38,7 @@ Fixed:
     lamps:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, current: 10 mA, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [1.2 kohm 1/2 W, front headlamp]}
+      white: {circuit: [1.2 kohm 1 W, front headlamp]}
     keys: {}
 
 Source: the LED's data sheet; the margin is common practice; 20 mA where nothing is stated was read second-hand.
@@ -104,7 +104,7 @@ def _finding(context: Context, facts: OutputFacts, worst: ElementFacts, others: 
         lamp.span,
         f"the LED {quoted(lamp.name)} would carry {say(worst.current.highest, Dimension.CURRENT)};"
         f" its maximum is {say(maximum.usual, Dimension.CURRENT)}{unstated}{share};"
-        f" {at_supply(context.plan, 'highest')}{_corner(worst.corner)}{caveat(worst.weak, context.plan)}",
+        f" {at_supply(context.plan, 'highest')}{_corner(worst.corner)}{caveat(worst.weak)}",
         tuple(_notes(led, others)),
         larger_resistor(context, facts.output, lambda new: _is_cured(new, lamp, led, margin), lamp),
         {

@@ -101,8 +101,9 @@ def _finding(context: Context, facts: ElementFacts, resistor: Resistor, rating: 
     edits = changed(context.tree, resistor, rating=needed) if needed is not None else ()
     return Finding(
         resistor.span,
-        f"this resistor would turn {say(power, Dimension.POWER)} into heat; {_rated(stated, is_over, margin)} and {needs};"
-        f" {at_supply(context.plan, 'highest')}{caveat(facts.weak, context.plan)}",
+        f"this resistor would turn {say(power, Dimension.POWER)} into heat;"
+        f" {_rated(stated, is_over, margin)} and {needs};"
+        f" {at_supply(context.plan, 'highest')}{caveat(facts.weak)}",
         fixes=(Fix(f"Use one of {say_rating(needed)}", edits),) if edits and needed is not None else (),
         data={"power": power, "limit": rating, "margin": margin, "current": facts.current.highest, "suggested": needed},
         ceiling=ceiling(facts.weak) if is_over else Severity.WARNING,

@@ -80,7 +80,7 @@ def _finding(context: Context, facts: OutputFacts, limit: Figure | None, verb: s
     is_over = limit is None or facts.current.highest > most
     share = "" if is_over else f", of which {say(margin, Dimension.SHARE)} is the margin"
     said = f"; its limit is {say(most, Dimension.CURRENT)}{share}" if limit is not None else ""
-    at = f"; {at_supply(context.plan, 'highest')}{caveat(facts.weak, context.plan)}"
+    at = f"; {at_supply(context.plan, 'highest')}{caveat(facts.weak)}"
     cure = larger_resistor(context, facts.output, lambda new: new.current.highest <= margin * most)
     return Finding(
         facts.output.span,

@@ -10,8 +10,8 @@ Bad:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V}}
     outputs:
-      white: {circuit: [1.5 kohm, frnt headlamp]}
-      #                           ^^^^^^^^^^^^^ there is no lamp "frnt headlamp"; did you mean "front headlamp"?
+      white: {circuit: [1.5 kohm 1/4 W, frnt headlamp]}
+      #                                 ^^^^^^^^^^^^^ there is no lamp "frnt headlamp"; did you mean "front headlamp"?
     keys: {}
 
 Good:
@@ -22,7 +22,7 @@ Good:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Fixed:
@@ -33,7 +33,7 @@ Fixed:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Source: the plan language.

@@ -15,7 +15,8 @@ Bad:
       lamp d: {led: {forward-voltage: 3.3 V, maximum-current: 20 mA}}
     outputs:
       white: {circuit: [100 ohm, lamp a, lamp b, lamp c, lamp d]}
-    # ^^^^^ the forward voltages on "white" add up to 13.2 V, more than the 13.1 V behind the decoder; its LEDs stay dark
+    # ^^^^^ the forward voltages on "white" add up to 13.2 V, more than the 13.1 V behind the decoder;
+    #  its LEDs stay dark
     keys: {}
 
 Good:
@@ -59,16 +60,14 @@ def unlit_string(context: Context) -> Iterator[Verdict]:
         if dark:
             worst = max(dark, key=lambda string: string.total.usual)
             total, supply = worst.total.usual, facts.supply.usual
-            yield _finding(context, facts, worst, (total, supply), ceiling(worst.weak))
+            yield _finding(facts, worst, (total, supply), ceiling(worst.weak))
         elif doubtful:
             worst = max(doubtful, key=lambda string: string.total.highest)
             total, supply = worst.total.highest, facts.supply.lowest
-            yield _finding(context, facts, worst, (total, supply), Severity.WARNING)
+            yield _finding(facts, worst, (total, supply), Severity.WARNING)
 
 
-def _finding(
-    context: Context, facts: OutputFacts, string: LedString, voltages: tuple[float, float], highest: Severity | None
-) -> Finding:
+def _finding(facts: OutputFacts, string: LedString, voltages: tuple[float, float], highest: Severity | None) -> Finding:
     total, supply = voltages
     is_certain = stays_dark(string, facts.supply)
     adds_up, stay = ("add up", "stay dark") if is_certain else ("may add up", "may stay dark")
@@ -76,14 +75,16 @@ def _finding(
         facts.output.span,
         f"the forward voltages on {quoted(facts.output.name)} {adds_up} to {say(total, Dimension.VOLTAGE)}, more than"
         f" the {say(supply, Dimension.VOLTAGE)} behind the decoder; its LEDs {stay}"
-        f"{caveat(string.weak, context.plan, 'usual' if is_certain else 'lowest')}",
-        tuple(_note(element) for element in string.elements),
+        f"{caveat(string.weak, 'usual' if is_certain else 'lowest')}",
+        tuple(_notes(string)),
         data={"voltage": total, "limit": supply},
         ceiling=highest,
     )
 
 
-def _note(element: object) -> Note:
-    assert hasattr(element, "span")
-    name = quoted(element.name) if isinstance(element, PlacedLamp) else "the diode"
-    return Note(element.span, f"{name} takes its share")
+def _notes(string: LedString) -> Iterator[Note]:
+    for element in string.elements:
+        if isinstance(element, PlacedLamp):
+            yield Note(element.span, f"{quoted(element.name)} takes its share")
+        else:
+            yield Note(element.span, "the diode takes its share")

@@ -27,7 +27,7 @@ Good:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V, current: 7 mA, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Fixed:

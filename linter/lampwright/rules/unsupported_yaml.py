@@ -11,7 +11,7 @@ Bad:
       front headlamp: &warm {led: {forward-voltage: 3.0 V}}
       #               ^^^^^ anchors are not supported; write the value where it is needed
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Good:
@@ -21,7 +21,7 @@ Good:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Source: the plan language.

@@ -11,9 +11,9 @@ Bad:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}  # lampwright: allow unprotected-led -- it has its resistor now
-      #                                                                 ^^^^^^^^^^^^^^^ there is no unprotected-led
-      #  here to be excused
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}  # lampwright: allow unprotected-led -- it has one now
+      #                                                                       ^^^^^^^^^^^^^^^ there is no
+      #  unprotected-led here to be excused
     keys: {}
 
 Good:
@@ -24,7 +24,7 @@ Good:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Fixed:
@@ -35,7 +35,7 @@ Fixed:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [1.5 kohm, front headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
 Source: common practice.

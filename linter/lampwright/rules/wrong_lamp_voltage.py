@@ -14,9 +14,9 @@ Bad:
     lamps:
       cab lamp: {bulb: {voltage: 6 V, current: 40 mA}}
     outputs:
-      white: {circuit: [82 ohm 1/4 W, cab lamp]}
-      #                               ^^^^^^^^ the bulb "cab lamp" would get 8.64 V; it is made for 6 V and stands 6.6 V;
-      #  at your 14.5 V on the track; about 1 % of its life is left
+      white: {circuit: [82 ohm 1 W, cab lamp]}
+      #                             ^^^^^^^^ the bulb "cab lamp" would get 8.62 V; it is made for 6 V and
+      #  stands 6.6 V; at your 14.5 V on the track; about 1 % of its life is left
     keys: {}
 
 Good:
@@ -103,7 +103,7 @@ def _finding(context: Context, facts: OutputFacts, each: ElementFacts, bulb: Bul
         lamp.span,
         f"the bulb {quoted(lamp.name)} would get {say(voltage, Dimension.VOLTAGE)}; it is made for"
         f" {say(bulb.voltage.usual, Dimension.VOLTAGE)}{stands}; {at_supply(context.plan, corner)};"
-        f" {_life(life)} of its life is left{caveat(each.weak, context.plan, corner)}",
+        f" {_life(life)} of its life is left{caveat(each.weak, corner)}",
         (Note(span, "its rated voltage is stated here"),) if span is not None else (),
         larger_resistor(context, facts.output, lambda new: _is_cured(new, lamp, bulb), lamp),
         {
@@ -118,7 +118,7 @@ def _finding(context: Context, facts: OutputFacts, each: ElementFacts, bulb: Bul
 
 
 def _life(life: float) -> str:
-    return f"about {say(life, Dimension.SHARE)}" if life >= 0.01 else "less than 1 %"
+    return f"about {life:.0%}".replace("%", " %") if life >= 0.01 else "less than 1 %"
 
 
 def _is_cured(facts: OutputFacts, lamp: PlacedLamp, bulb: Bulb) -> bool:

@@ -51,7 +51,7 @@ def failure(error: Exception, last: int, size: int) -> Failure:
     mark, since = getattr(error, "problem_mark", None), getattr(error, "context_mark", None)
     words = " ".join(str(getattr(error, part, None) or "") for part in ("context", "problem"))
     # The pure parser goes on to name the token that it found, which the C parser does not.
-    words = re.sub(r",? but (found|got) .*", "", words or str(error), flags=re.DOTALL).strip()
+    words = re.sub(r"(,? but (found|got) |, \().*", "", words or str(error), flags=re.DOTALL).strip()
     return Failure(
         min(mark.index if mark else last, size),
         min(since.index, size) if since else None,

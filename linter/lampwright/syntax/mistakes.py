@@ -57,7 +57,7 @@ def _merge_conflict(situation: Situation) -> Problem | None:
 
 def _tab(situation: Situation) -> Problem | None:
     text, at = situation.text, situation.at
-    is_tab = situation.here == "\t" and "directive" not in situation.words
+    is_tab = situation.here == "\t" and not re.search(r"directive|block scalar|\btag\b", situation.words)
     if not is_tab and "tab character" not in situation.words:
         return None
     at = text.find("\t", at if is_tab else line_start(text, at), line_end(text, at))

@@ -64,6 +64,10 @@ class Mapping(dict[Scalar, "Node"]):
     flow: bool
     written: dict[str, Scalar]
 
+    def value(self, text: str) -> Node | None:
+        """What stands under the key of that text."""
+        return self.get(text)  # type: ignore[call-overload,no-any-return]  # a Scalar is equal to its text
+
     def key(self, text: str) -> Scalar | None:
         """The key of that text as written, with its span."""
         return self.written.get(text)

@@ -9,6 +9,7 @@ import re
 import string
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import unquote
 
 from ruamel.yaml.docinfo import DocInfo
 from ruamel.yaml.events import ScalarEvent
@@ -130,13 +131,14 @@ class _Scanner(Scanner):
             self.reader.forward()
             handle, suffix = f"!{suffix}!", ""
         rest = self._take(_ADDRESS)
-        unread = _ESCAPE.sub("", rest)
-        if "%" in unread or (not rest and (verbatim or handle)) or (verbatim and self.reader.peek() != ">"):
+        unescaped = _ESCAPE.sub("", rest)
+        is_bad = "%" in unescaped or "\ufffd" in unquote(rest) or not (rest or suffix or not verbatim and not handle)
+        if is_bad or (verbatim and self.reader.peek() != ">"):
             raise self._refuse("while parsing a tag", start, "did not find expected tag URI")
         self.reader.forward(1 if verbatim else 0)
         if self.reader.peek() not in _BLANKS:
             raise self._refuse("while scanning a tag", start, "did not find expected whitespace or line break")
-        return TagToken((handle, suffix + unread or "!"), start, self.reader.get_mark())
+        return TagToken((handle, suffix + unescaped or "!"), start, self.reader.get_mark())
 
     def scan_block_scalar_indicators(self, start_mark: Any) -> Any:
         """`|` or `>`, then at most one of + and - and one digit."""

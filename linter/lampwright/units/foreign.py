@@ -36,6 +36,7 @@ def _name_of(word: str) -> str | None:
 
 @cache
 def _registry() -> UnitRegistry[Any]:
-    from pint import UnitRegistry  # noqa: PLC0415 - half a second, for a mistake that few plans have
+    # Half a second, for a mistake that few plans have.
+    from pint import UnitRegistry
 
     return UnitRegistry()

@@ -15,6 +15,7 @@ from lampwright.model.lowering.values import spread_figure
 from lampwright.model.settings import Settings
 from lampwright.model.values import Figure, Origin
 from lampwright.plan import lighting as written
+from lampwright.plan.conditions import Looks
 from lampwright.plan.words import Word
 from lampwright.text import Span
 
@@ -103,7 +104,7 @@ def _output(
     )
 
 
-_NO_LOOK = written.Looks.model_construct(effect=None, brightness=None, rate=None)
+_NO_LOOK = Looks.model_construct(effect=None, brightness=None, rate=None)
 
 
 def _common(shape: written.LightingPlan, circuits: CircuitLowering) -> Chain | None:
