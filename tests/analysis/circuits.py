@@ -203,7 +203,7 @@ def figures(element: Element) -> int:
     return count
 
 
-def exactly(element: Element, pick) -> Element:  # noqa: ANN001
+def exactly(element: Element, pick) -> Element:
     """The same element with each figure of its law replaced by what `pick` makes of it, in reading order."""
     match element:
         case Chain(elements=parts):

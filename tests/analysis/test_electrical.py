@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import chain as chained
 
 import pytest
+
 from analysis.circuits import (
     bulb,
     chain,
@@ -423,7 +424,9 @@ class TestCommonLead:
         assert common.is_upper_bound
 
     def test_of_one_output_it_is_exact(self):
-        common = electrical_facts(plan({"white": chain(bulb(12.0, 0.04))}, common=12.0, lead=chain(resistor(100)))).common
+        common = electrical_facts(
+            plan({"white": chain(bulb(12.0, 0.04))}, common=12.0, lead=chain(resistor(100)))
+        ).common
         assert (common.elements[0].current.usual, common.is_upper_bound) == (pytest.approx(0.03), False)
 
     def test_of_no_output_nothing_flows(self):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+
 from lampwright.analysis.curves import WIRE, Interval, junction, ohmic, parallel, series
 
 GAP = ohmic(math.inf)

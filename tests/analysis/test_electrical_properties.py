@@ -9,9 +9,10 @@ from itertools import product
 from random import Random
 
 import pytest
-from analysis.circuits import Maker, exactly, figures, plan, resistor, solved
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from analysis.circuits import Maker, exactly, figures, plan, resistor, solved
 from lampwright.analysis.electrical import electrical_facts
 from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.model.circuit import Bulb, Chain, Element, Led, Parallel, PlacedLamp, Resistor

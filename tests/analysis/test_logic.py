@@ -191,3 +191,10 @@ def test_of_states_that_draw_the_same_the_plainest_is_the_worst_whatever_the_ord
     for shuffled in itertools.permutations(items):
         worst = logic_facts(plan({"F0": shuffled})).worst_state(tenths)
         assert worst == WorstState(standing("F0"), ("white", "green", "violet"), approx(0.6))
+
+
+def test_of_equally_plain_worst_states_the_one_with_the_lowest_key_is_named() -> None:
+    """F9 matters to most outputs and is decided first, which must not hide that F1 and F9 come before F4 and F5."""
+    white = {"output": "white", "when": {"any": [["F4", "F5"], ["F9", "F1"]]}}
+    facts = logic_facts(plan({}, always=[white, {"output": "yellow", "when": ["F9", "F2"]}]))
+    assert facts.worst_state({"white": 0.1, "yellow": 0.0}) == WorstState(standing("F1", "F9"), ("white",), 0.1)

@@ -136,6 +136,24 @@ def test_formulas_agree_with_brute_force(one: Condition, other: Condition) -> No
         assert questions.holds(union, state) is bool((tables[0] | tables[1]) >> states().index(state) & 1)
 
 
+def assumed(item: Condition, literal: Literal) -> Condition:
+    """`item` while `literal` holds."""
+    if isinstance(item, Literal):
+        fixed = ALWAYS if item == literal else AnyOf(())
+        return fixed if item.variable == literal.variable else item
+    return type(item)(tuple(assumed(part, literal) for part in item.parts))
+
+
+@many
+@given(conditions(), st.sampled_from([*KEYS, "forward", "moving"]))
+def test_a_condition_told_case_by_case_is_the_same_formula(item: Condition, variable: str) -> None:
+    cases = Literal(variable, positive=True), Literal(variable, positive=False)
+    one = AnyOf(tuple(AllOf((case, assumed(item, case))) for case in cases))
+    other = AllOf(tuple(AnyOf((case, assumed(item, opposite))) for case, opposite in (cases, cases[::-1])))
+    questions = Questions(diagram_of_states())
+    assert questions.formula(one) == questions.formula(item) == questions.formula(other)
+
+
 def differing(one: Look, other: Look) -> tuple[str, ...]:
     wishes = {
         "effect": (one.effect and one.effect.text, other.effect and other.effect.text),

@@ -11,10 +11,11 @@ from collections.abc import Iterator
 from random import Random
 
 import pytest
+from scipy.optimize import brentq
+
 from analysis.circuits import Maker, bulb, chain, diode, exactly, led, parallel, resistor, solved
 from lampwright.model.circuit import Bulb, Chain, Diode, Element, Led, Parallel, PlacedLamp, Resistor
 from lampwright.model.values import Figure
-from scipy.optimize import brentq
 
 EXACT = {"xtol": 1e-15, "rtol": 4 * 2.220446049250313e-16, "maxiter": 500}
 
@@ -75,7 +76,7 @@ def agree(ours: float, theirs: float) -> bool:
 @pytest.mark.parametrize("seed", range(320))
 def test_currents_of_random_circuits(seed):
     maker = Maker(Random(seed))
-    circuit, supply = maker.circuit(2), maker.supply()
+    circuit, supply = maker.circuit(2, 2), maker.supply()
     facts = solved(circuit, supply)
     total = current(circuit, supply)
     assert agree(facts.current.usual, total)
@@ -90,7 +91,7 @@ def test_extremes_of_one_element_in_random_circuits(seed):
     """What is in series on its way and itself at one end, what is beside that way at the other."""
     random = Random(seed)
     maker = Maker(random, spread=True)
-    circuit, supply = maker.circuit(2), maker.supply()
+    circuit, supply = maker.circuit(2, 2), maker.supply()
     elements = solved(circuit, supply).elements
     facts = random.choice(elements)
     number = elements.index(facts)

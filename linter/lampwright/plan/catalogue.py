@@ -1,7 +1,5 @@
 """The parts catalogue as it is written: lamps and resistors with their data, and what the club has in stock."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """Circuits as they are written: chains of elements, side by side and inside each other."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field
@@ -44,19 +42,19 @@ class ResistorElement(Shape):
 class ParallelElement(Shape):
     """Chains side by side."""
 
-    parallel: Maybe[Branches] = Field(description="The chains.", examples=[[["1 kohm", "marker lamp"], ["cab lamp"]]])
+    parallel: Maybe["Branches"] = Field(description="The chains.", examples=[[["1 kohm", "marker lamp"], ["cab lamp"]]])
 
 
 class SeriesElement(Shape):
     """A chain within a chain."""
 
-    series: Maybe[Chain] = Field(description="The chain.", examples=[["1 kohm", "marker lamp"]])
+    series: Maybe["Chain"] = Field(description="The chain.", examples=[["1 kohm", "marker lamp"]])
 
 
 class RailBranch(Shape):
     """A branch of a parallel that may return to a rail instead of the common."""
 
-    series: Maybe[Chain] = Field(description="The chain.", examples=[["1 kohm", "marker lamp"]])
+    series: Maybe["Chain"] = Field(description="The chain.", examples=[["1 kohm", "marker lamp"]])
     return_: Maybe[Rail] = Field(None, description="rail: this branch goes to a rail.", examples=["rail"])
 
 

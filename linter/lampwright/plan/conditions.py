@@ -1,7 +1,5 @@
 """Conditions, looks and entries: when an output burns and how, in plans and in the fixed keys of a decoder sheet."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field
@@ -14,13 +12,13 @@ from lampwright.plan.words import ConditionText, Name
 class AnyCondition(Shape):
     """At least one of the conditions."""
 
-    any: Maybe[Conditions] = Field(description="The conditions.", examples=[["F3", "F4"]])
+    any: Maybe["Conditions"] = Field(description="The conditions.", examples=[["F3", "F4"]])
 
 
 class Conditions(ListShape):
     """All of the conditions."""
 
-    root: list[Maybe[Condition]]
+    root: list[Maybe["Condition"]]
 
 
 Condition = Annotated[ConditionText | Conditions | AnyCondition, OneOf("text", "list", "any")]

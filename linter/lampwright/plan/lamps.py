@@ -1,7 +1,5 @@
 """Lamps and what feeds them, as plans, catalogues and settings write them."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """The lighting plan as it is written: one vehicle, its lamps, what hangs on each output, what each key does."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 from pydantic import Field

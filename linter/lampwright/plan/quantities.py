@@ -3,8 +3,6 @@
 A text becomes a figure in SI with its place, or a problem at the smallest culprit and None.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any

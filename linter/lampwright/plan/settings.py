@@ -1,7 +1,5 @@
 """The settings as they are written: house supply, margins, key convention, levels of rules."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """The decoder sheet as it is written: what one decoder's manual says about outputs, limits, keys, effects and CVs."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 from pydantic import Field

@@ -16,21 +16,25 @@ _UNREAD = re.compile(
 )
 
 
-def comments(source: Source, scalars: list[tuple[int, int]], read: int) -> tuple[Comment, ...]:
-    """All comments, given the places of all scalars in order and where the parser stopped."""
+def comments(source: Source, starts: list[int], ends: list[int], read: int) -> tuple[Comment, ...]:
+    """All comments, given where all scalars start and end, in order, and where the parser stopped."""
     if "#" not in source.text:
         return ()
-    places = [*_between(source.text, scalars, read), *_after(source.text, read)]
+    places = [*_between(source.text, starts, ends, read), *_after(source.text, read)]
     return tuple(_comment(source, start, end) for start, end in places)
 
 
-def _between(text: str, scalars: list[tuple[int, int]], read: int) -> Iterator[tuple[int, int]]:
-    starts = [start for start, _ in scalars]
+def is_within(at: int, starts: list[int], ends: list[int]) -> bool:
+    """Whether a place is in one of the scalars."""
+    before = bisect_right(starts, at) - 1
+    return before >= 0 and at < ends[before]
+
+
+def _between(text: str, starts: list[int], ends: list[int], read: int) -> Iterator[tuple[int, int]]:
     at = text.find("#", 0, read)
     while at >= 0:
-        before = bisect_right(starts, at) - 1
-        if before >= 0 and at < scalars[before][1]:
-            end = scalars[before][1]
+        if is_within(at, starts, ends):
+            end = ends[bisect_right(starts, at) - 1]
         else:
             end = line_end(text, at)
             yield at, end

@@ -21,20 +21,35 @@ class Scalar(str):
     dash of a list item.
     """
 
-    __slots__ = ("span", "style")
+    # A span of its own for each would double the time that reading takes: most are never asked for.
+    __slots__ = ("end", "source", "start", "style")
 
-    span: Span
+    source: Source
+    start: int
+    end: int
     style: Style
 
     def __new__(cls, value: str, span: Span, style: Style = "plain") -> Scalar:
         """A scalar of that value, which is taken as it is."""
+        return cls.at(value, span.source, span.start, span.end, style)
+
+    @classmethod
+    def at(cls, value: str, source: Source, start: int, end: int, style: Style) -> Scalar:
+        """The same from the parts of its span."""
         scalar = str.__new__(cls, value)
-        scalar.span = span
+        scalar.source = source
+        scalar.start = start
+        scalar.end = end
         scalar.style = style
         return scalar
 
     def __reduce__(self) -> tuple[Any, ...]:
         return Scalar, (str(self), self.span, self.style)
+
+    @property
+    def span(self) -> Span:
+        """Where it stands, never empty."""
+        return Span(self.source, self.start, self.end)
 
     @property
     def is_empty(self) -> bool:

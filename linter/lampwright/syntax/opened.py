@@ -13,6 +13,8 @@ from lampwright.syntax.layout import past_colon
 from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Unread
 from lampwright.syntax.record import Record
 
+# No quantity is longer; a long list of numbers must not be copied again for each of them.
+_LONGEST_NUMBER = 100
 _KEY_GLUED_TO_VALUE = re.compile(r"[^\s:][^:]*:\S")
 
 
@@ -59,21 +61,26 @@ class OpenedMapping:
 
     def take(self, node: Node, start: int, end: int, problems: int) -> None:
         """The next key or its value; there were `problems` before it."""
-        if self.key is None:
+        key, self.end = self.key, end
+        if key is None:
             if self.later and not _joined(self.later.value, node):
                 self.settle(problems)
                 problems = len(self.record.problems)
             self.entry = start
             self.entry_problems = problems
             self.key = self._accepted(node)
+            return
+        self.key = None
+        if key is False:
+            self._leave_out(end)
+        elif self.node.flow and isinstance(node, Scalar) and node.is_empty:
+            self._take_lone_key(key, node, end)
         else:
-            self._take_value(self.key, node, end)
-            self.key = None
-        self.end = end
+            self._add(key, node, end)
 
     def _accepted(self, node: Node) -> Scalar | Literal[False]:
         """The key, or False if it is none that a plan can have."""
-        is_merge = isinstance(node, Scalar) and node == "<<" and node.style == "plain"
+        is_merge = node == "<<" and isinstance(node, Scalar) and node.style == "plain"
         if isinstance(node, Scalar) and node and not is_merge:
             return node
         if not isinstance(node, Unread):
@@ -82,31 +89,26 @@ class OpenedMapping:
         self.entry_problems = len(self.record.problems)
         return False
 
-    def _take_value(self, key: Scalar | Literal[False], value: Node, end: int) -> None:
-        if key is False:
-            self.record.leave_out(self.entry, end, self.entry_problems)
-            self.newest = None
-        elif self.node.flow and isinstance(value, Scalar) and value.is_empty:
-            self._take_lone_key(key, value, end)
-        else:
-            self._add(key, value, end)
+    def _leave_out(self, end: int) -> None:
+        self.record.leave_out(self.entry, end, self.entry_problems)
+        self.newest = None
 
     def _take_lone_key(self, key: Scalar, value: Scalar, end: int) -> None:
         """A key without value may be the rest of the decimal number before it, or lack the blank after its colon."""
         whole = self.newest is not None and _joined(self._newest_value(self.newest), key)
-        if past_colon(self.record.source.text, key.span.end) > key.span.end:
+        if past_colon(self.record.source.text, key.end) > key.end:
             self._add(key, value, end)
         elif self.newest is not None and whole:
             self._set_newest(self.newest, whole, end)
         elif key.style == "plain" and _KEY_GLUED_TO_VALUE.match(key):
-            self.record.mistake("missing-space", key.span.start, key.span.end)
-            self.record.leave_out(self.entry, end, self.entry_problems)
-            self.newest = None
+            self.record.mistake("missing-space", key.start, key.end)
+            self._leave_out(end)
         else:
             self._add(key, value, end)
 
     def _add(self, key: Scalar, value: Node, end: int) -> None:
-        self.settle()
+        if self.later:
+            self.settle()
         self.newest = key
         if key not in self.node:
             self.node[key] = value
@@ -143,8 +145,8 @@ class OpenedMapping:
         first, kept = self.node.written[later.key], self.node[later.key]
         self.record.report(
             "duplicate-key",
-            later.key.span.start,
-            later.key.span.end,
+            later.key.start,
+            later.key.end,
             first=first.span,
             first_value=kept.span,
             value=later.value.span,
@@ -169,8 +171,10 @@ def _joined(before: Node, after: Node) -> Scalar | None:
     """`1` and `9 V` are one text if nothing but a comma stands between their digits."""
     if not (isinstance(before, Scalar) and isinstance(after, Scalar) and before.style == after.style == "plain"):
         return None
-    text, comma = before.span.source.text, before.span.end
-    touching = after.span.start == comma + 1 and text[comma] == ","
+    if len(before) > _LONGEST_NUMBER:
+        return None
+    text, comma = before.source.text, before.end
+    touching = after.start == comma + 1 and text[comma] == ","
     if not touching or text[comma - 1] not in "0123456789" or text[comma + 1] not in "0123456789":
         return None
     return Scalar(f"{before},{after}", before.span.to(after.span))

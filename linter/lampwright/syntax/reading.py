@@ -9,7 +9,7 @@ import re
 import unicodedata
 
 from lampwright.syntax.characters import readable
-from lampwright.syntax.comments import comments
+from lampwright.syntax.comments import comments, is_within
 from lampwright.syntax.events import Event, Failure, NextEvent, event_reader, failure
 from lampwright.syntax.layout import line_end, line_start, next_line, past_blanks, past_colon
 from lampwright.syntax.mistakes import is_half_read, mistake
@@ -40,11 +40,13 @@ class _Reading:
         self.source = source
         self.readable = readable(source.text)
         self.text = self.readable.text
+        self.is_literal = self.text == source.text
         self.record = Record(source)
         self.root: Node | None = None
         self.opened: list[Opened] = []
-        self.scalars: list[tuple[int, int]] = []
-        self.last: tuple[Node, int, int] | None = None
+        self.starts: list[int] = []
+        self.ends: list[int] = []
+        self.last: Node | None = None
         self.documents = 0
         self.is_over = False
         self.is_broken = False
@@ -65,7 +67,7 @@ class _Reading:
             try:
                 event = next_event()
             except Exception as error:  # Whatever the parser raises is about the user's text, not about our program.
-                self._give_up(failure(error, self.last[2] if self.last else 0, len(self.text)))
+                self._give_up(failure(error, self.ends[-1] if self.ends else 0, len(self.text)))
                 return
             handler = take.get(type(event).__name__)
             if handler:
@@ -79,16 +81,16 @@ class _Reading:
             character = self.source.text[at]
             record.mistake("control-character", at, at + 1, character=character, code=f"U+{ord(character):04X}")
         for start, end in self.readable.wide:
-            if not any(first < start < last for first, last in self.scalars):
+            if not is_within(start, self.starts, self.ends):
                 record.mistake("no-break-space", start, end)
                 break
-        read = (self.scalars[-1][1] if self.scalars else 0) if self.is_broken else len(self.text)
-        found = comments(self.source, self.scalars, read)
+        read = (self.ends[-1] if self.ends else 0) if self.is_broken else len(self.text)
+        found = comments(self.source, self.starts, self.ends, read)
         complete = record.complete and not self.is_broken
         return Tree(self.source, self.root, found, record.told(), complete, tuple(record.dropped))
 
     def _place(self, node: Node, start: int, end: int, problems: int) -> None:
-        self.last = (node, start, end)
+        self.last = node
         if self.opened:
             self.opened[-1].take(node, start, end, problems)
         else:
@@ -103,15 +105,16 @@ class _Reading:
         elif style == "plain" and begin >= end:
             self._take_nothing(start, end, problems)
             return
-        self.scalars.append((begin, end))
-        self._place(self._scalar(event.value, Span(self.source, begin, end), style), start, end, problems)
-
-    def _scalar(self, value: str, span: Span, style: Style) -> Scalar | Unread:
-        if self.readable.holds_forbidden(value):
+        self.starts.append(begin)
+        self.ends.append(end)
+        value = event.value.strip() if self.is_literal else self.readable.restored(event.value).strip()
+        if not value.isascii():
+            value = unicodedata.normalize("NFC", value).strip()
+        node: Node = Scalar.at(value, self.source, begin, end, style)
+        if not self.is_literal and self.readable.holds_forbidden(value):
+            node = Unread(Span(self.source, begin, end))
             self.record.complete = False
-            return Unread(span)
-        value = self.readable.restored(value).strip()
-        return Scalar(value if value.isascii() else unicodedata.normalize("NFC", value).strip(), span, style)
+        self._place(node, start, end, problems)
 
     def _take_nothing(self, start: int, end: int, problems: int) -> None:
         """An empty node; what stands for it is its anchor, its key, or the mark before it."""
@@ -209,10 +212,12 @@ class _Reading:
     def _give_up(self, failed: Failure) -> None:
         """Reports the syntax error and keeps what was read before it."""
         around = tuple(Around(opened.begin, opened.node.flow, isinstance(opened.node, Mapping)) for opened in self.opened)
-        last = self.last[0] if self.last else None
-        situation = Situation(self.source, failed.at, failed.since, failed.words, last, around)
+        situation = Situation(self.source, failed.at, failed.since, failed.words, self.last, around)
         problem = mistake(situation)
-        (self.record.mistakes if problem.kind == "syntax-error" else self.record.problems).append(problem)
+        if problem.kind == "syntax-error":
+            self.record.blame(problem)
+        else:
+            self.record.problems.append(problem)
         if is_half_read(situation, problem.span):
             self._forget_last()
         self._stop()

@@ -9,12 +9,12 @@ from lampwright.text import Source, Span
 
 
 class Record:
-    """Notes of one reading. `mistakes` are syntax errors, of which only the first is told."""
+    """Notes of one reading. A file has one syntax error at most: what follows the first is often its echo."""
 
     def __init__(self, source: Source) -> None:
         self.source = source
         self.problems: list[Problem] = []
-        self.mistakes: list[Problem] = []
+        self.syntax_error: Problem | None = None
         self.dropped: list[Span] = []
         self.complete = True
 
@@ -32,7 +32,12 @@ class Record:
 
     def mistake(self, cause: str, start: int, end: int, **data: Any) -> None:
         """Notes a syntax error that the parser lets pass."""
-        self.mistakes.append(Problem("syntax-error", self.span(start, end), {"cause": cause, **data}))
+        self.blame(Problem("syntax-error", self.span(start, end), {"cause": cause, **data}))
+
+    def blame(self, problem: Problem) -> None:
+        """Notes a syntax error; only the first of the text is kept."""
+        if self.syntax_error is None or problem.span.start < self.syntax_error.span.start:
+            self.syntax_error = problem
 
     def leave_out(self, start: int, end: int, before: int, after: int | None = None) -> None:
         """Notes that an entry is dropped and forgets what was reported in it: the problems from `before` to `after`."""
@@ -41,10 +46,6 @@ class Record:
         self.complete = False
 
     def told(self) -> tuple[Problem, ...]:
-        """All problems in the order of the text, with the first syntax error only."""
-        first = sorted(self.mistakes, key=_start)[:1]
-        return tuple(sorted([*self.problems, *first], key=_start))
-
-
-def _start(problem: Problem) -> int:
-    return problem.span.start
+        """All problems in the order of the text."""
+        error = [self.syntax_error] if self.syntax_error else []
+        return tuple(sorted([*self.problems, *error], key=lambda problem: problem.span.start))
