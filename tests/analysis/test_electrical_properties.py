@@ -200,7 +200,7 @@ class TestMonotony:
     @settings(max_examples=80, deadline=None)
     def test_more_supply_is_more_of_everything(self, seed, factor):
         maker = Maker(Random(seed))
-        circuit, supply = maker.circuit(3), maker.supply()
+        circuit, supply = maker.circuit(2), maker.supply()
         less, more = solved(circuit, supply), solved(circuit, supply * factor)
         assert less.current.usual <= more.current.usual * (1 + 1e-9)
         for before, after in zip(less.elements, more.elements, strict=True):
@@ -210,7 +210,7 @@ class TestMonotony:
     @settings(max_examples=80, deadline=None)
     def test_more_resistance_is_less_current_in_its_way_and_none_less_beside_it(self, seed, factor):
         maker = Maker(Random(seed))
-        circuit, supply = maker.circuit(3), maker.supply()
+        circuit, supply = maker.circuit(2), maker.supply()
         old = next(one.element for one in solved(circuit, supply).elements if isinstance(one.element, Resistor))
         new = resistor(old.resistance.usual * factor)
         before, after = solved(circuit, supply), solved(put_in_place(circuit, old, new), supply)
@@ -223,7 +223,7 @@ class TestMonotony:
     @settings(max_examples=60, deadline=None)
     def test_twice_computed_is_the_same(self, seed):
         maker = Maker(Random(seed), spread=True, ideal=True)
-        circuit, supply = maker.circuit(3), maker.supply()
+        circuit, supply = maker.circuit(2), maker.supply()
         made = plan({"white": circuit}, common=supply)
         first, second = electrical_facts(made).outputs["white"], electrical_facts(made).outputs["white"]
         assert isinstance(first, OutputFacts)

@@ -17,7 +17,7 @@ from analysis.circuits import Maker, bulb, chain, diode, exactly, led, parallel,
 from lampwright.model.circuit import Bulb, Chain, Diode, Element, Led, Parallel, PlacedLamp, Resistor
 from lampwright.model.values import Figure
 
-EXACT = {"xtol": 1e-15, "rtol": 4 * 2.220446049250313e-16, "maxiter": 500}
+EXACT = {"xtol": 1e-14, "rtol": 1e-13, "maxiter": 500}
 
 
 def voltage(element: Element, current: float) -> float:

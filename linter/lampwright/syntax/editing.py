@@ -49,7 +49,7 @@ def removal(source: Source, flow: bool, start: int, end: int) -> Edit:
     if flow:
         return Edit(source.span(*_out_of_flow(text, start, end)), "")
     if begins_line(text, start):
-        return Edit(source.span(line_start(text, start), next_line(text, end)), "")
+        return Edit(source.span(before_spaces(text, start), next_line(text, end)), "")
     # The first entry of a list item shares the line with the dash: what is below moves up to it.
     return Edit(source.span(start, past_empty_lines(text, next_line(text, end))), "")
 
@@ -107,7 +107,7 @@ def _out_of_flow(text: str, start: int, end: int) -> tuple[int, int]:
     at_line_end = stop == len(text) or text[stop] in "\r\n"
     alone = begins_line(text, start) and (at_line_end or text[stop] == "#")
     if alone and (has_comma or not at_line_end):
-        return line_start(text, start), next_line(text, stop)
+        return before_spaces(text, start), next_line(text, stop)
     if has_comma:
         return (before_spaces(text, start) if at_line_end else start), stop
     return _comma_before(text, start), end

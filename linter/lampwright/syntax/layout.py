@@ -15,7 +15,8 @@ _REST = re.compile(r"[^\r\n]*")
 
 def line_start(text: str, at: int) -> int:
     """Where the line of `at` begins."""
-    return max(text.rfind("\n", 0, at), text.rfind("\r", 0, at)) + 1
+    start = text.rfind("\n", 0, at) + 1
+    return max(text.rfind("\r", start, at) + 1, start)
 
 
 def line_end(text: str, at: int) -> int:

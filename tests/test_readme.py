@@ -1,0 +1,63 @@
+"""What the README shows is what the program does: the printed finding, the table of rules, the examples, the commands."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from seam import report
+
+from lampwright.cli import main
+from lampwright.rules import LATER, RULES
+
+ROOT = Path(__file__).parent.parent
+README = ROOT / "README.md"
+
+
+def block(name: str) -> re.Pattern[str]:
+    return re.compile(rf"(?P<start><!-- {re.escape(name)}[^>]*-->\n)(?P<text>.*?)(?P<end><!-- end -->)", re.DOTALL)
+
+
+def compare(name: str, text: str, *, rewrite: bool) -> None:
+    """The block of that name holds `text`, or is made to."""
+    readme = README.read_text("utf-8")
+    found = block(name).search(readme)
+    assert found is not None
+    if rewrite:
+        README.write_text(readme[: found.start("text")] + text + readme[found.end("text") :], "utf-8")
+    else:
+        assert found["text"] == text, "run pytest --rewrite and look at the difference"
+
+
+def test_the_finding_is_what_is_printed(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
+) -> None:
+    monkeypatch.chdir(ROOT)
+    found = block("finding: ").search(README.read_text("utf-8"))
+    assert found is not None
+    command = found["start"].removeprefix("<!-- finding: lampwright ").removesuffix(" -->\n")
+    assert main(command.split()) == 1
+    compare("finding: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
+
+
+def test_the_table_lists_every_rule(rewrite: bool) -> None:
+    rows = [f"| `{rule.name}` | {rule.level.word} | {rule.summary} |" for rule in RULES]
+    later = ", ".join(f"`{name}`" for name in LATER)
+    table = "\n".join(["| rule | level | what it finds |", "|---|---|---|", *rows])
+    compare("rules", f"{table}\n\nNamed already, but not checked by this version: {later}.\n", rewrite=rewrite)
+
+
+def test_the_plan_language_by_example_is_clean() -> None:
+    blocks = re.findall(r"```yaml\n(.*?)```", README.read_text("utf-8"), re.DOTALL)
+    plan, sheet, catalogue = blocks[0], blocks[1], blocks[2]
+    files = {"bench-six.decoder.yaml": sheet, "club.parts.yaml": catalogue}
+    assert [finding.message for finding in report(plan, files=files).findings] == []
+    assert [finding.message for finding in report(blocks[3], "lampwright.yaml").findings] == []
+
+
+def test_the_commands_stand_where_the_ci_looks_for_them() -> None:
+    for name, word in (("check", "lampwright check examples/"), ("tests", "pytest")):
+        found = block(name).search(README.read_text("utf-8"))
+        assert found is not None
+        assert word in found["text"]
