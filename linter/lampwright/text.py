@@ -67,8 +67,9 @@ class Source:
 
     def units_before(self, offset: int, encoding: Encoding) -> int:
         """How many code units of `encoding` stand on the line of `offset` before it."""
-        position = self.position(offset)
-        return _units(self.text[offset - position.column + 1 : offset], encoding)
+        offset = min(max(offset, 0), len(self.text))
+        start = offset - self.position(offset).column + 1
+        return _units(self.text[start:offset], encoding)
 
     def offset_of_units(self, line: int, units: int, encoding: Encoding) -> int:
         """The offset `units` code units of `encoding` into `line` (from 1); one inside a character means its start."""
@@ -146,14 +147,40 @@ def apply(source: Source, edits: Iterable[Edit]) -> str:
 
 
 def nearest(word: str, choices: Iterable[str]) -> tuple[str, ...]:
-    """The choices that `word` was probably meant to be, best first, at most three; capitals do not count."""
+    """The choices that `word` was probably meant to be, best first, at most three; capitals do not count.
+
+    One that differs in nothing but capitals, spaces, hyphens and underscores leaves no doubt.
+    """
     # Only a mistake needs this import, and every right plan would pay for it.
     from difflib import SequenceMatcher
 
     folded = word.strip().casefold()[:100]
+    same: list[str] = []
     scored: list[tuple[float, str]] = []
     for choice in choices:
-        ratio = SequenceMatcher(None, folded, choice.casefold()).ratio()
-        if ratio >= _NEAR:
+        other = choice.casefold()
+        if choice != word and _bare(folded) == _bare(other):
+            same.append(choice)
+        ratio = SequenceMatcher(None, folded, other).ratio()
+        if ratio >= _NEAR or _is_one_slip(folded, other):
             scored.append((-ratio, choice))
-    return tuple(choice for _, choice in sorted(scored)[:3])
+    return tuple(same or [choice for _, choice in sorted(scored)])[:3]
+
+
+def _bare(word: str) -> str:
+    return word.translate(_LOOSE)
+
+
+# A nought and an o, a one and an l look alike: H0 is meant to be HO.
+_LOOSE = str.maketrans("01", "ol", " -_")
+
+
+def _is_one_slip(word: str, other: str) -> bool:
+    """Whether one letter stands for another, or two have changed places: likeness alone misses that in short words."""
+    if len(word) != len(other) or not (word.isalpha() and other.isalpha()):
+        return False
+    wrong = [index for index, (one, two) in enumerate(zip(word, other, strict=True)) if one != two]
+    if len(wrong) == 1:
+        return len(word) > 2
+    are_neighbours = len(wrong) == 2 and wrong[1] == wrong[0] + 1
+    return are_neighbours and sorted(word[at] for at in wrong) == sorted(other[at] for at in wrong)

@@ -21,12 +21,17 @@ from lampwright.analysis.sizing import (
     with_resistor,
 )
 from lampwright.model.settings import Settings
+from lampwright.model.stock import StockResistor
 from lampwright.model.values import Figure, Origin
 
 
 def white(circuit, **fed):
     made = plan({"white": circuit}, **fed)
     return made, made.outputs["white"]
+
+
+def spread(resistor):
+    return resistor.resistance.lowest, resistor.resistance.usual, resistor.resistance.highest
 
 
 class TestReplacingAResistor:
@@ -109,21 +114,30 @@ class TestPuttingOneIn:
     def test_what_is_proposed_has_the_tolerance_of_the_house(self):
         made, output = white(chain(led(3.0)), common=13.0)
         slot = Gap(output.circuit, 0)
-        assert proposed(made, slot, 1000).resistance == Figure(950, 1000, 1050)
+        assert spread(proposed(made, slot, 1000)) == (950, 1000, 1050)
         rating = Figure.exact(0.25)
         made = replace(made, settings=Settings(resistor_tolerance=0.01, resistor_rating=rating))
-        assert proposed(made, slot, 1000).resistance == Figure(990, 1000, 1010)
+        assert spread(proposed(made, slot, 1000)) == (990, 1000, 1010)
         assert proposed(made, slot, 1000).rating == rating
         made = replace(made, settings=Settings(resistor_tolerance=0.0))
-        assert proposed(made, slot, 1000).resistance == Figure.exact(1000)
+        assert spread(proposed(made, slot, 1000)) == (1000, 1000, 1000)
 
 
-def test_what_is_proposed_has_the_tolerance_and_rating_of_what_it_replaces():
+def test_what_is_proposed_keeps_what_is_written_and_nothing_that_was_meant_for_the_old_value():
     made, _ = white(chain(led(3.0)), common=13.0)
-    old = replace(resistor(Figure(180, 200, 210)), rating=figure(0.5))
-    assert proposed(made, old, 1000).resistance == Figure(pytest.approx(900), 1000, pytest.approx(1050))
-    assert (proposed(made, old, 1000).rating, proposed(made, old, 1000).span) == (old.rating, old.span)
-    assert proposed(made, resistor(0.0), 1000).resistance == Figure(950, 1000, 1050)
+    written = resistor(200, 0.1)
+    written = replace(written, tolerance=0.1, rating=Figure.exact(0.5, written.span))
+    assert spread(proposed(made, written, 1000)) == (900, 1000, 1100)
+    assert (proposed(made, written, 1000).rating, proposed(made, written, 1000).span) == (written.rating, written.span)
+    # Tolerance and rating come from a catalogue, which has other ones for the new value, and none for a third.
+    old = replace(resistor(200, 0.1), rating=figure(0.5))
+    made = replace(made, stock=[StockResistor(1000, 0.02, figure(0.25)), StockResistor(1200, 0.01, None)])
+    assert spread(proposed(made, old, 1000)) == (980, 1000, 1020)
+    assert proposed(made, old, 1000).rating == made.stock[0].rating
+    assert spread(proposed(made, old, 1200)) == (1188, 1200, 1212)
+    assert proposed(made, old, 1200).rating is None
+    assert spread(proposed(made, old, 1500)) == (1425, 1500, 1575)
+    assert spread(proposed(made, resistor(0.0), 2000)) == (1900, 2000, 2100)
 
 
 def test_any_wish_can_be_met():
@@ -173,7 +187,8 @@ class TestRewiring:
         assert put(before, Gap(before, 0), new).elements == (new, first, second)
         assert put(before, Gap(before, 1), new).elements == (first, new, second)
         assert put(before, Gap(before, 2), new).elements == (first, second, new)
-        assert put(before, Gap(chain(), 0), new).elements == (first, second)
+        # A chain that only looks the same is another place.
+        assert put(before, Gap(replace(before), 0), new).elements == (first, second)
 
     def test_the_plan_and_its_output_stay_one(self):
         shared = resistor(100)

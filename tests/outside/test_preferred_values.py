@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 from lampwright.analysis.preferred import (
     RATINGS,
     SERIES,
-    SIZE_RATING,
     bands,
     is_preferred,
     next_rating,
@@ -207,15 +206,6 @@ class TestRatings:
         assert say(power, Dimension.POWER) == "158 mW"
         assert next_rating(power) == 0.25
         assert next_rating(2 * power) == 0.5
-
-    def test_chip_sizes(self) -> None:
-        # The basic columns of two generic thick-film chip tables, in watts.
-        table = "0201 1/20, 0402 1/16, 0603 1/16, 0805 1/10, 1206 1/8, 1210 1/4, 1812 1/2, 2010 1/2, 2512 1/1"
-        expected = {
-            size: int(part.split("/")[0]) / int(part.split("/")[1]) for size, part in map(str.split, table.split(", "))
-        }
-        assert expected == SIZE_RATING
-        assert list(SIZE_RATING.values()) == sorted(SIZE_RATING.values())
 
 
 # Supply and forward voltage, current, the exact resistance as printed, the value chosen in print, and its series.

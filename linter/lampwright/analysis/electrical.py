@@ -56,7 +56,7 @@ def electrical_facts(plan: LightingPlan) -> ElectricalFacts:
 
 def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
     """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones."""
-    circuit, feed = _circuit(output), _feed(plan, output.span)
+    circuit, feed = _circuit(plan, output), _feed(plan, output.span)
     if isinstance(circuit, Lack):
         return Undetermined(output, circuit.span, circuit.lacks)
     if isinstance(feed, Lack):
@@ -73,7 +73,7 @@ def common_facts(plan: LightingPlan) -> CommonFacts | Undetermined | None:
         return Undetermined(None, feed.span, feed.lacks)
     circuits: list[Part] = []
     for output in plan.outputs.values():
-        circuit = _circuit(output)
+        circuit = _circuit(plan, output)
         if isinstance(circuit, Lack):
             return Undetermined(None, circuit.span, circuit.lacks)
         circuits.append(circuit)
@@ -121,12 +121,14 @@ def _feed(plan: LightingPlan, place: Span) -> _Feed | Lack:
     return _Feed(supply, lead.parts, len(list(leaves(lead))))
 
 
-def _circuit(output: Output) -> Group | Lack:
+def _circuit(plan: LightingPlan, output: Output) -> Group | Lack:
     """The output's own circuit. One with nothing in it is no wire but a gap: nothing hangs on that output."""
     if output.circuit is None:
         return Lack(output.span, "a readable circuit")
     if lack := first_lack(output.circuit):
         return lack
+    if plan.decoder is None:
+        return Lack(output.span, "a readable decoder sheet")
     if output.decoder_output is None:
         return Lack(output.span, "an output of this name on the decoder sheet")
     if output.decoder_output.logic_level is not None:

@@ -12,6 +12,7 @@ from lampwright.analysis.electrical import ElectricalFacts
 from lampwright.analysis.facts import LedString, OutputFacts, Range
 from lampwright.analysis.protection import LedProtection
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.values import is_above
 
 
 def first_cures(
@@ -37,9 +38,9 @@ def first_cures(
 
 def stays_dark(string: LedString, supply: Range) -> bool:
     """Whether the usual forward voltages add up to more than the usual supply."""
-    return string.total.usual > supply.usual
+    return is_above(string.total.usual, supply.usual)
 
 
 def may_stay_dark(string: LedString, supply: Range) -> bool:
     """Whether the highest forward voltages add up to more than the lowest supply."""
-    return string.total.highest > supply.lowest
+    return is_above(string.total.highest, supply.lowest)

@@ -60,19 +60,6 @@ def next_rating(power: float) -> float | None:
     return next((rating for rating in RATINGS if rating >= power * (1 - _NOISE)), None)
 
 
-# Watts at 70 °C by chip size, for parts that claim no more (generic thick-film tables; better ones are stated).
-SIZE_RATING: Mapping[str, float] = {
-    "0201": 1 / 20,
-    "0402": 1 / 16,
-    "0603": 1 / 16,
-    "0805": 1 / 10,
-    "1206": 1 / 8,
-    "1210": 1 / 4,
-    "1812": 1 / 2,
-    "2010": 1 / 2,
-    "2512": 1.0,
-}
-
 # IEC 60062.
 _DIGIT_COLOURS = ("black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white")
 _MULTIPLIER_COLOURS = ("pink", "silver", "gold", *_DIGIT_COLOURS)

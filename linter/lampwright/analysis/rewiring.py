@@ -1,11 +1,14 @@
-"""A circuit with one element put in or put in the place of another: a new tree, the old one stays as it is."""
+"""A circuit with one element put in, put in the place of another, or without what stands beside a lamp.
+
+Each is a new tree, the old one stays as it is.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from lampwright.model.circuit import Chain, Element, Parallel, Resistor
+from lampwright.model.circuit import Chain, Element, Parallel, PlacedLamp, Resistor, placed_lamps
 from lampwright.model.lighting import LightingPlan, Output
 
 
@@ -33,6 +36,34 @@ def rewired(plan: LightingPlan, output: Output, slot: Slot, element: Element) ->
     if plan.common_circuit is not None:
         plan = replace(plan, common_circuit=put(plan.common_circuit, slot, element))
     return replace(plan, outputs={**plan.outputs, output.name: output}), output
+
+
+def chains_to(chain: Chain, lamp: PlacedLamp) -> Iterator[Chain]:
+    """The chains around `lamp`, outermost first; only `chain` if the lamp is not in it."""
+    yield chain
+    for element in chain.elements:
+        inner = element.branches if isinstance(element, Parallel) else (element,) if isinstance(element, Chain) else ()
+        for each in inner:
+            if _holds(each, lamp):
+                yield from chains_to(each, lamp)
+                return
+
+
+def narrowed(chain: Chain, lamp: PlacedLamp) -> Chain:
+    """`chain` with each parallel on the way to `lamp` reduced to the branch on that way; its own chain is the same."""
+    if any(element is lamp for element in chain.elements):
+        return chain
+    return replace(chain, elements=tuple(_narrowed(element, lamp) for element in chain.elements))
+
+
+def _narrowed(element: Element, lamp: PlacedLamp) -> Element:
+    if isinstance(element, Parallel):
+        return next((narrowed(branch, lamp) for branch in element.branches if _holds(branch, lamp)), element)
+    return narrowed(element, lamp) if isinstance(element, Chain) and _holds(element, lamp) else element
+
+
+def _holds(chain: Chain, lamp: PlacedLamp) -> bool:
+    return any(found is lamp for found in placed_lamps(chain))
 
 
 def _put(chain: Chain, slot: Slot, element: Element) -> Iterator[Element]:

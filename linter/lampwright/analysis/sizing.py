@@ -16,10 +16,8 @@ from lampwright.analysis.preferred import next_rating, next_up
 from lampwright.analysis.rewiring import Gap, Slot, rewired
 from lampwright.model.circuit import PlacedLamp, Resistor
 from lampwright.model.lighting import LightingPlan, Output
-from lampwright.model.values import Figure
-
-DEFAULT_TOLERANCE = 0.05
-"""What a resistor has of which nobody says it: the class of the E24 series in IEC 60063."""
+from lampwright.model.stock import resistor_meant
+from lampwright.model.values import is_above
 
 LEAST, MOST = 1.0, 10e6
 """Ohms between which a resistor is looked for: the leaded values of the trade (common practice)."""
@@ -71,17 +69,15 @@ def smallest_resistance(
 
 
 def proposed(plan: LightingPlan, slot: Slot, resistance: float) -> Resistor:
-    """A resistor for `slot`: with the tolerance and the rating of the one that is there, else those of the house."""
+    """What the plan means by a resistor in `slot` of which the value changes, or nothing but the value is said.
+
+    A tolerance or a rating that is written at the old resistor stays; one that was meant for the old value does not.
+    """
     if isinstance(slot, Gap):
-        tolerance = plan.settings.resistor_tolerance
-        spread = DEFAULT_TOLERANCE if tolerance is None else tolerance
-        return Resistor(slot.chain.span, _with_tolerance(resistance, spread, spread), plan.settings.resistor_rating)
-    old = slot.resistance
-    if not old.usual:
-        return Resistor(slot.span, _with_tolerance(resistance, DEFAULT_TOLERANCE, DEFAULT_TOLERANCE), slot.rating)
-    return Resistor(
-        slot.span, _with_tolerance(resistance, 1 - old.lowest / old.usual, old.highest / old.usual - 1), slot.rating
-    )
+        return resistor_meant(plan.stock, plan.settings, slot.chain.span, resistance)
+    is_written = slot.rating is not None and slot.rating.span is not None and slot.span.holds(slot.rating.span)
+    rating = slot.rating if is_written else None
+    return resistor_meant(plan.stock, plan.settings, slot.span, resistance, slot.tolerance, rating)
 
 
 def rating_needed(power: float, share: float) -> float | None:
@@ -96,11 +92,9 @@ def facts_of(facts: OutputFacts, element: LawfulElement) -> ElementFacts | None:
 
 def _keeps_current(facts: OutputFacts, *, led: PlacedLamp, wanted: MostCurrent) -> bool:
     found = facts_of(facts, led)
-    return found is not None and found.current.usual <= wanted.usual and found.current.highest <= wanted.highest
-
-
-def _with_tolerance(resistance: float, below: float, above: float) -> Figure:
-    return Figure(resistance * (1 - below), resistance, resistance * (1 + above))
+    if found is None or is_above(found.current.usual, wanted.usual):
+        return False
+    return not is_above(found.current.highest, wanted.highest)
 
 
 @cache

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TYPE_CHECKING
 
 from lampwright import __version__
 
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Sequence

@@ -5,7 +5,6 @@ Read top to bottom: check, read, judge, excuse, stamp, sort.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -64,8 +63,11 @@ def check(source: Source, settings: Settings, load: Load, *, raising: bool = Fal
 
 def settings_of(source: Source) -> Settings:
     """The settings that a `lampwright.yaml` holds; what cannot be read of it is as if it were not written."""
-    meaning = read_document(source, Kind.SETTINGS, RULE_NAMES).meaning
-    return meaning if isinstance(meaning, Settings) else Settings()
+    document = read_document(source, Kind.SETTINGS, RULE_NAMES)
+    if isinstance(document.meaning, Settings):
+        return document.meaning
+    is_readable = not document.problems
+    return Settings(supply_is_readable=is_readable, resistors_are_readable=is_readable)
 
 
 def merge_reports(reports: Iterable[Report]) -> Report:
@@ -97,7 +99,7 @@ def _assemble(
     paths = shape.parts.root if shape.parts is not None else []
     parts = [_refer(path, document, Kind.PARTS_CATALOGUE, load, notes) for path in paths]
     catalogues = [part.meaning if part and isinstance(part.meaning, Catalogue) else None for part in parts]
-    if shape.parts is None and "parts" in shape.node:
+    if shape.lost("parts"):
         catalogues.append(None)
     if isinstance(shape.decoder, DecoderSheet):
         decoder: Decoder | None = lower_sheet(shape.decoder, notes)
@@ -216,12 +218,17 @@ def _level(rule: Rule, finding: Finding, settings: Settings) -> Severity:
 
 def _fingerprinted(document: Document, findings: list[Finding]) -> Iterator[Finding]:
     """Each finding with a key made of rule, structural path and culprit: unique in its file, stable when lines move."""
+    if not findings:
+        return
+    # A plan without findings does not wait for the cryptography that this loads.
+    from hashlib import sha256
+
     seen: dict[str, int] = {}
     for finding in sorted(findings, key=lambda finding: (finding.span.start, finding.rule)):
         path = "/".join(map(str, path_at(document.tree, finding.span)))
         content = f"{finding.rule}\0{path}\0{finding.span.text}"
         count = seen[content] = seen.get(content, 0) + 1
-        key = hashlib.sha256(f"{content}\0{count}".encode("utf-8", "surrogatepass")).hexdigest()[:16]
+        key = sha256(f"{content}\0{count}".encode("utf-8", "surrogatepass")).hexdigest()[:16]
         yield replace(finding, fingerprint=key)
 
 

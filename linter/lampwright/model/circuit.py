@@ -46,12 +46,16 @@ class Lamp:
 class Resistor:
     """A resistor in a circuit. `resistance` carries the tolerance as its spread, ohms; `rating` is in watts.
 
-    `rating` is None where neither the plan, the catalogue nor the settings state one.
+    `rating` is None where neither the plan, the catalogue nor the settings state one, as far as they could be read:
+    `rating_is_readable` is false where one may be stated in what was dropped with a problem. `tolerance` is the share
+    that is written at this place, None where the spread comes from elsewhere.
     """
 
     span: Span
     resistance: Figure
     rating: Figure | None
+    tolerance: float | None = None
+    rating_is_readable: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,9 +104,13 @@ class Driver:
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:
-    """An element whose text was dropped with a problem; whatever depends on it rests."""
+    """An element that was dropped with a problem, or whose data were; whatever depends on it rests.
+
+    `hides_lamps` is false where it can be seen to be no lamp.
+    """
 
     span: Span
+    hides_lamps: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,7 +28,8 @@ class Decoder:
     """A decoder as its sheet describes it. Exactly one of `drop` and `regulated` counts: regulated where it is stated.
 
     `common_is_readable` is false where the sheet says something about its common that was dropped with a problem.
-    `effects` is None where the sheet lists none, so that nobody can tell which exist.
+    `effects` is None where the sheet lists none, so that nobody can tell which exist; `outputs_are_listed` is false
+    where the same holds for outputs.
     """
 
     span: Span
@@ -37,3 +38,4 @@ class Decoder:
     common_is_readable: bool
     outputs: Mapping[str, DecoderOutput]
     effects: frozenset[str] | None
+    outputs_are_listed: bool = True

@@ -9,6 +9,7 @@ from lampwright.model.circuit import Chain, Lamp
 from lampwright.model.decoder import Decoder, DecoderOutput
 from lampwright.model.keys import Entry, Key, Look
 from lampwright.model.settings import Settings
+from lampwright.model.stock import Stock
 from lampwright.model.values import Figure
 from lampwright.text import Span
 
@@ -58,3 +59,4 @@ class LightingPlan:
     settings: Settings
     wiring_is_complete: bool
     keys_are_complete: bool
+    stock: Stock = ()

@@ -29,6 +29,7 @@ class Settings:
     """What a `lampwright.yaml` says about plans below it; as it stands, what is meant where there is none.
 
     `track` volts; `inside` degrees Celsius; `levels` by rule name, None meaning ignore; `exclude` as written.
+    `supply_is_readable` and `resistors_are_readable` are false where what is said of them was dropped with a problem.
     Two of them are equal only if they are the same one, so that results can be kept by settings.
     """
 
@@ -42,3 +43,5 @@ class Settings:
     levels: Mapping[str, Severity | None] = field(default_factory=dict)
     inside: Figure = INSIDE
     exclude: tuple[str, ...] = ()
+    supply_is_readable: bool = True
+    resistors_are_readable: bool = True

@@ -8,6 +8,11 @@ from enum import Enum
 from lampwright.text import Span
 
 
+def is_above(value: float, limit: float) -> bool:
+    """Whether `value` exceeds `limit` by more than the last bits that a computation on floats leaves."""
+    return value > limit * (1 + 1e-9)
+
+
 class Origin(Enum):
     """Where a figure comes from, and so how far a verdict may lean on it."""
 

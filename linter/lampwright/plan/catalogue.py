@@ -6,9 +6,10 @@ from pydantic import Field
 
 from lampwright.plan.circuits import Size
 from lampwright.plan.lamps import BulbData, LedData
+from lampwright.plan.names import DefinedName
+from lampwright.plan.numbers import Integer, Whole, version
 from lampwright.plan.quantities import Rating, Resistance, Tolerance
 from lampwright.plan.shapes import Maybe, Shape
-from lampwright.plan.words import DefinedName, Integer, Whole, version
 
 
 class CatalogueLamp(Shape):

@@ -1,9 +1,12 @@
 """Circuits as they are written: chains of elements, side by side and inside each other."""
 
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 
+from lampwright.plan.elements import ElementText
+from lampwright.plan.forms import OneOf
+from lampwright.plan.names import Name
 from lampwright.plan.quantities import (
     LampCurrent,
     LampVoltage,
@@ -14,23 +17,30 @@ from lampwright.plan.quantities import (
     SpreadSmall,
     Tolerance,
 )
-from lampwright.plan.shapes import ListShape, Maybe, OneOf, Shape
-from lampwright.plan.words import ElementText, Name, Word, YesNo, choice
+from lampwright.plan.shapes import ListShape, Maybe, Shape
+from lampwright.plan.words import Word, YesNo, choice
 
+ELEMENT_KEYS = ("lamp", "resistor", "parallel", "series", "diode", "current-regulator", "board", "driver")
 SIZES = ("0201", "0402", "0603", "0805", "1206", "1210", "1812", "2010", "2512")
 
 Size = Annotated[Word, choice("size", *SIZES)]
 Rail = Annotated[Word, choice("return", "rail")]
 
 
-class LampElement(Shape):
+class KeyedElement(Shape):
+    """An element that is told by one of its keys, and so has no key of another element."""
+
+    rivals: ClassVar[tuple[str, ...]] = ELEMENT_KEYS
+
+
+class LampElement(KeyedElement):
     """A lamp in a circuit, where more than its name is said."""
 
     lamp: Maybe[Name] = Field(description="The lamp's name.", examples=["marker lamp"])
     reversed: Maybe[YesNo] = Field(None, description="Whether it is put in against the feed.", examples=[True])
 
 
-class ResistorElement(Shape):
+class ResistorElement(KeyedElement):
     """A resistor in a circuit, where more is said than fits in one text."""
 
     resistor: Maybe[Resistance] = Field(description="Its resistance.", examples=["820 ohm"])
@@ -39,13 +49,13 @@ class ResistorElement(Shape):
     size: Maybe[Size] = Field(None, description="Its case, which gives the rating if none is said.", examples=["0805"])
 
 
-class ParallelElement(Shape):
+class ParallelElement(KeyedElement):
     """Chains side by side."""
 
     parallel: Maybe["Branches"] = Field(description="The chains.", examples=[[["1 kohm", "marker lamp"], ["cab lamp"]]])
 
 
-class SeriesElement(Shape):
+class SeriesElement(KeyedElement):
     """A chain within a chain."""
 
     series: Maybe["Chain"] = Field(description="The chain.", examples=[["1 kohm", "marker lamp"]])
@@ -58,13 +68,13 @@ class RailBranch(Shape):
     return_: Maybe[Rail] = Field(None, description="rail: this branch goes to a rail.", examples=["rail"])
 
 
-class DiodeElement(Shape):
+class DiodeElement(KeyedElement):
     """A plain diode."""
 
     diode: Maybe[SpreadSmall] = Field(description="Its forward drop.", examples=["0.7 V"])
 
 
-class RegulatorElement(Shape):
+class RegulatorElement(KeyedElement):
     """A current regulator."""
 
     current_regulator: Maybe[LampCurrent] = Field(description="The current it lets through.", examples=["10 mA"])
@@ -78,7 +88,7 @@ class BoardData(Shape):
     current: Maybe[LampCurrent] = Field(description="The current it takes there.", examples=["20 mA"])
 
 
-class BoardElement(Shape):
+class BoardElement(KeyedElement):
     """A ready-made lighting board in a circuit."""
 
     board: Maybe[BoardData] = Field(description="Its data.", examples=[{"voltage": "12 V", "current": "20 mA"}])
@@ -90,7 +100,7 @@ class DriverData(Shape):
     limit: Maybe[Limit] = Field(description="The current it can switch.", examples=["200 mA"])
 
 
-class DriverElement(Shape):
+class DriverElement(KeyedElement):
     """A driver in a circuit: the rest of the chain hangs on it."""
 
     driver: Maybe[DriverData] = Field(description="Its data.", examples=[{"limit": "200 mA"}])
@@ -106,7 +116,7 @@ Element = Annotated[
     | RegulatorElement
     | BoardElement
     | DriverElement,
-    OneOf("text", "lamp", "resistor", "parallel", "series", "diode", "current-regulator", "board", "driver"),
+    OneOf("text", *ELEMENT_KEYS),
 ]
 
 
@@ -122,4 +132,5 @@ Branch = Annotated[Chain | RailBranch, OneOf("list", "series")]
 class Branches(ListShape):
     """Chains side by side."""
 
+    of_lists: ClassVar[bool] = True
     root: list[Maybe[Branch]]

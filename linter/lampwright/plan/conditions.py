@@ -4,9 +4,11 @@ from typing import Annotated
 
 from pydantic import Field
 
+from lampwright.plan.forms import OneOf
+from lampwright.plan.keys import ConditionText
+from lampwright.plan.names import Name
 from lampwright.plan.quantities import Rate, Share
-from lampwright.plan.shapes import ListShape, Maybe, OneOf, Shape
-from lampwright.plan.words import ConditionText, Name
+from lampwright.plan.shapes import ListShape, Maybe, Shape
 
 
 class AnyCondition(Shape):

@@ -8,8 +8,9 @@ from enum import Enum
 from lampwright.diagnostics import Problem
 from lampwright.plan.catalogue import PartsCatalogue
 from lampwright.plan.lighting import LightingPlan
+from lampwright.plan.reader import Reader
 from lampwright.plan.settings import Settings
-from lampwright.plan.shapes import Reader, Shape, kebab
+from lampwright.plan.shapes import Shape, kebab
 from lampwright.plan.sheet import DecoderSheet
 from lampwright.syntax import Tree, Unread
 
@@ -56,14 +57,13 @@ def read_shape(tree: Tree, kind: Kind) -> Reading:
     """What `tree` says as a file of `kind`. Never raises."""
     if tree.root is None or isinstance(tree.root, Unread):
         return _read_empty(tree, kind)
-    reader = Reader()
+    reader = Reader(tree)
     shape = SHAPES[kind].model_validate(tree.root, context=reader)
     unsupported = [problem for problem in reader.problems if problem.kind == "unsupported-version"]
     if unsupported:
         # Another version is another language: what this one makes of the rest means nothing.
         return Reading(None, (*tree.problems, *unsupported), is_complete=False)
-    problems = reader.problems if tree.complete else [p for p in reader.problems if p.kind != "missing-key"]
-    return Reading(shape, (*tree.problems, *problems), is_complete=tree.complete and not reader.has_losses)
+    return Reading(shape, (*tree.problems, *reader.told()), is_complete=tree.complete and not reader.has_losses)
 
 
 def _read_empty(tree: Tree, kind: Kind) -> Reading:

@@ -6,24 +6,15 @@ from pydantic import Field
 
 from lampwright.plan.circuits import Chain, Rail
 from lampwright.plan.conditions import Entries, Looks
+from lampwright.plan.forms import OneOf
+from lampwright.plan.keys import DefinedKey, KeyName
 from lampwright.plan.lamps import BulbData, LedData, Supply
+from lampwright.plan.names import LampName, Name, UsedName
+from lampwright.plan.numbers import Integer, Whole, version
 from lampwright.plan.quantities import Limit, Temperature
-from lampwright.plan.shapes import ListShape, Maybe, OneOf, Shape
+from lampwright.plan.shapes import ListShape, Maybe, Shape
 from lampwright.plan.sheet import INTERFACES, DecoderSheet
-from lampwright.plan.words import (
-    DefinedKey,
-    DefinedName,
-    FilePath,
-    Integer,
-    KeyName,
-    Name,
-    Text,
-    Whole,
-    Word,
-    YesNo,
-    choice,
-    version,
-)
+from lampwright.plan.words import FilePath, Text, Word, YesNo, choice
 
 SCALES = ("Z", "N", "TT", "HO", "S", "O", "G")
 SHELLS = ("plastic", "resin", "metal")
@@ -119,11 +110,11 @@ class LightingPlan(Shape):
         description="The decoder sheet's file, or the sheet itself.", examples=["bench-six.decoder.yaml"]
     )
     parts: Maybe[Paths] = Field(None, description="Parts catalogues.", examples=[["club.parts.yaml"]])
-    lamps: Maybe[dict[DefinedName, Maybe[LampData]]] = Field(
+    lamps: Maybe[dict[LampName, Maybe[LampData]]] = Field(
         description="The lamps by name.", examples=[{"front headlamp": {"part": "warm white 0603"}}]
     )
     common: Maybe[Common] = Field(None, description="The shared common lead.", examples=[{"circuit": ["100 ohm"]}])
-    outputs: Maybe[dict[DefinedName, Maybe[OutputData]]] = Field(
+    outputs: Maybe[dict[UsedName, Maybe[OutputData]]] = Field(
         description="What hangs on each output.", examples=[{"white": {"circuit": ["1.5 kohm", "front headlamp"]}}]
     )
     keys: Maybe[dict[DefinedKey, Maybe[KeyData]]] = Field(

@@ -7,11 +7,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any
 
+from pydantic import Field, GetCoreSchemaHandler
+from pydantic_core import CoreSchema, core_schema
+
+from lampwright.plan.forms import OneOf
 from lampwright.plan.leaf import Leaf
-from lampwright.plan.shapes import Maybe, OneOf, Reader, Shape
+from lampwright.plan.patterns import pattern_of
+from lampwright.plan.reader import Reader
+from lampwright.plan.shapes import Maybe, Shape, reader_of
 from lampwright.syntax import Scalar
 from lampwright.text import Span
-from lampwright.units import Dimension, Misread, read, read_range
+from lampwright.units import Dimension, Misread, ResistorText, read, read_range, read_resistor
+
+Bounds = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,64 +32,82 @@ class Measured:
     span: Span
 
 
-def report_misreads(node: Scalar, misreads: tuple[Misread, ...], reader: Reader) -> None:
-    """Place what `units` could not read at its characters in the file."""
+def report_misreads(node: Scalar, misreads: tuple[Misread, ...], report: Callable[..., None]) -> None:
+    """Place what `units` could not read at its characters in the file, by `report` of a reader or of notes."""
     for misread in misreads:
         place = node.part(misread.start, misread.end) if misread.start < misread.end else node.span
-        reader.report(misread.kind, place, misread=misread)
+        report(misread.kind, place, misread=misread)
 
 
-def _spread(dimension: Dimension, bounds: tuple[float, float]) -> Callable[[Scalar, Reader], Any]:
+def _spread(dimension: Dimension, bounds: Bounds) -> Callable[[Scalar, Reader], Any]:
     def read_spread(node: Scalar, reader: Reader) -> Measured | None:
         values = read_range(node, dimension)
         misreads = tuple(value for value in values if isinstance(value, Misread))
         if misreads:
-            report_misreads(node, misreads, reader)
+            report_misreads(node, misreads, reader.report)
             return None
         lowest, usual, highest = (value for value in values if not isinstance(value, Misread))
-        return _plausible(Measured(lowest, usual, highest, node.span), dimension, bounds, reader)
+        sensible = is_sensible(lowest, highest, dimension, bounds, node.span, reader)
+        return Measured(lowest, usual, highest, node.span) if sensible else None
 
     return read_spread
 
 
-def _single(dimension: Dimension, bounds: tuple[float, float]) -> Callable[[Scalar, Reader], Any]:
+def _single(dimension: Dimension, bounds: Bounds) -> Callable[[Scalar, Reader], Any]:
     def read_single(node: Scalar, reader: Reader) -> Measured | None:
         value = read(node, dimension)
         if isinstance(value, Misread):
-            report_misreads(node, (value,), reader)
+            report_misreads(node, (_of_resistor(node, value),), reader.report)
             return None
-        return _plausible(Measured(value, value, value, node.span), dimension, bounds, reader)
+        sensible = is_sensible(value, value, dimension, bounds, node.span, reader)
+        return Measured(value, value, value, node.span) if sensible else None
 
     return read_single
 
 
-def _plausible(
-    measured: Measured, dimension: Dimension, bounds: tuple[float, float], reader: Reader
-) -> Measured | None:
-    """The figure, reported if it lies outside `bounds`, and dropped if it is a zero that no circuit can have."""
-    lowest, highest = bounds
-    if lowest <= measured.lowest and measured.highest <= highest:
-        return measured
-    value = measured.lowest if measured.lowest < lowest else measured.highest
-    reader.remark("implausible-value", measured.span, value=value, lowest=lowest, highest=highest, dimension=dimension)
-    if measured.lowest > 0:
-        return measured
+def _of_resistor(node: Scalar, misread: Misread) -> Misread:
+    """The same mistake, told better where a whole resistor stands in the field of its resistance."""
+    if misread.dimension is not Dimension.RESISTANCE or not isinstance(read_resistor(node), ResistorText):
+        return misread
+    return Misread(misread.kind, misread.start, misread.end, misread.written, misread.dimension, (), "resistor-parts")
+
+
+def is_sensible(
+    lowest: float, highest: float, dimension: Dimension, bounds: Bounds, span: Span, reader: Reader
+) -> bool:
+    """Whether a figure can be computed with; one outside `bounds` is reported in any case.
+
+    It cannot if it is a zero that no circuit can have, or a share of more than the whole.
+    """
+    low, high = bounds
+    if low <= lowest and highest <= high:
+        return True
+    value = lowest if lowest < low else highest
+    reader.remark("implausible-value", span, value=value, lowest=low, highest=high, dimension=dimension)
+    if lowest > 0 and (dimension is not Dimension.SHARE or highest < 1):
+        return True
     reader.has_losses = True
-    return None
+    return False
 
 
 def _quantity(dimension: Dimension, example: str, lowest: float, highest: float) -> Leaf:
-    schema = {"type": "string", "description": f"One figure with its unit, {_UNITS[dimension]}.", "examples": [example]}
-    return Leaf(_single(dimension, (lowest, highest)), schema)
+    schema = {
+        "type": "string",
+        "pattern": pattern_of(dimension),
+        "description": f"One figure with its unit, {_UNITS[dimension]}.",
+        "examples": [example],
+    }
+    return Leaf(_single(dimension, (lowest, highest)), schema, "quantity")
 
 
 def _range(dimension: Dimension, example: str, lowest: float, highest: float) -> Leaf:
     schema = {
         "type": "string",
+        "pattern": pattern_of(dimension, is_range=True),
         "description": f"A figure with its unit, {_UNITS[dimension]}, or a range, A to B, both with the unit.",
         "examples": [example],
     }
-    return Leaf(_spread(dimension, (lowest, highest)), schema)
+    return Leaf(_spread(dimension, (lowest, highest)), schema, "quantity")
 
 
 _UNITS = {
@@ -95,20 +121,27 @@ _UNITS = {
 }
 
 # Bounds are in SI and wide: they find a slipped thousand, not bad taste. They are common practice.
-PlainVoltage = Annotated[Measured, _quantity(Dimension.VOLTAGE, "2.8 V", 0, 40)]
-SupplyVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "14.5 V", 4, 30)]
-DropVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "1.4 V", 0, 5)]
-SmallVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "0.7 V", 0.1, 12)]
+RESISTANCE_BOUNDS = (0, 2e5)
+RATING_BOUNDS = (0.01, 20)
+TOLERANCE_BOUNDS = (0, 0.5)
+_SUPPLY_BOUNDS, _DROP_BOUNDS, _FORWARD_BOUNDS, _SMALL_BOUNDS = (4, 30), (0, 5), (0.8, 12), (0.1, 12)
+
+_AnyVoltage = Annotated[Measured, _quantity(Dimension.VOLTAGE, "2.8 V", 0, float("inf"))]
+SupplyVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "14.5 V", *_SUPPLY_BOUNDS)]
+DropVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "1.4 V", *_DROP_BOUNDS)]
+ForwardVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "1.9 V to 2.2 V", *_FORWARD_BOUNDS)]
+SmallVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "0.7 V", *_SMALL_BOUNDS)]
 LogicVoltage = Annotated[Measured, _quantity(Dimension.VOLTAGE, "5 V", 1, 6)]
 LampVoltage = Annotated[Measured, _quantity(Dimension.VOLTAGE, "12 V", 0.5, 40)]
-ForwardVoltage = Annotated[Measured, _range(Dimension.VOLTAGE, "1.9 V to 2.2 V", 0.8, 12)]
 LampCurrent = Annotated[Measured, _quantity(Dimension.CURRENT, "15 mA", 1e-4, 2)]
 Limit = Annotated[Measured, _quantity(Dimension.CURRENT, "100 mA", 1e-4, 20)]
-Resistance = Annotated[Measured, _quantity(Dimension.RESISTANCE, "1.5 kohm", 0, 2e5)]
-Rating = Annotated[Measured, _quantity(Dimension.POWER, "1/4 W", 0.01, 20)]
-Tolerance = Annotated[Measured, _quantity(Dimension.SHARE, "5 %", 0, 0.5)]
+Resistance = Annotated[Measured, _quantity(Dimension.RESISTANCE, "1.5 kohm", *RESISTANCE_BOUNDS)]
+Rating = Annotated[Measured, _quantity(Dimension.POWER, "1/4 W", *RATING_BOUNDS)]
+Tolerance = Annotated[Measured, _quantity(Dimension.SHARE, "5 %", *TOLERANCE_BOUNDS)]
 Share = Annotated[Measured, _quantity(Dimension.SHARE, "90 %", 0, 1)]
-Rate = Annotated[Measured, _quantity(Dimension.RATE, "60 per minute", 0, 20)]
+Margin = Annotated[Measured, _quantity(Dimension.SHARE, "90 %", 0.01, 1)]
+Rate = Annotated[Measured, _quantity(Dimension.RATE, "60 per minute", 0.001, 20)]
+RateOrNone = Annotated[Measured, _quantity(Dimension.RATE, "30 per minute", 0, 20)]
 RateRange = Annotated[Measured, _range(Dimension.RATE, "30 to 120 per minute", 0.001, 20)]
 Temperature = Annotated[Measured, _quantity(Dimension.TEMPERATURE, "40 °C", 0, 100)]
 
@@ -116,12 +149,33 @@ Temperature = Annotated[Measured, _quantity(Dimension.TEMPERATURE, "40 °C", 0, 
 class VoltageSpread(Shape):
     """A voltage with its spread said in full; without `usual` the middle is meant."""
 
-    lowest: Maybe[PlainVoltage]
-    usual: Maybe[PlainVoltage] = None
-    highest: Maybe[PlainVoltage]
+    lowest: Maybe[_AnyVoltage] = Field(description="The least that it can be.", examples=["13 V"])
+    usual: Maybe[_AnyVoltage] = Field(None, description="What it is as a rule.", examples=["14.5 V"])
+    highest: Maybe[_AnyVoltage] = Field(description="The most that it can be.", examples=["16 V"])
 
 
-SpreadSupply = Annotated[SupplyVoltage | VoltageSpread, OneOf("text", "mapping")]
-SpreadDrop = Annotated[DropVoltage | VoltageSpread, OneOf("text", "mapping")]
-SpreadForward = Annotated[ForwardVoltage | VoltageSpread, OneOf("text", "mapping")]
-SpreadSmall = Annotated[SmallVoltage | VoltageSpread, OneOf("text", "mapping")]
+class _Within:
+    """An annotation that holds each figure of a spread against the bounds of its field, like one written as a text."""
+
+    def __init__(self, bounds: Bounds) -> None:
+        self._bounds = bounds
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.with_info_wrap_validator_function(self._read, handler(source))
+
+    def _read(self, value: Any, inner: Callable[[Any], Any], info: core_schema.ValidationInfo) -> Any:
+        spread = inner(value)
+        if isinstance(spread, VoltageSpread):
+            for field in ("lowest", "usual", "highest"):
+                each = getattr(spread, field)
+                if each is not None and not is_sensible(
+                    each.lowest, each.highest, Dimension.VOLTAGE, self._bounds, each.span, reader_of(info)
+                ):
+                    setattr(spread, field, None)
+        return spread
+
+
+SpreadSupply = Annotated[SupplyVoltage | VoltageSpread, OneOf("text", "mapping"), _Within(_SUPPLY_BOUNDS)]
+SpreadDrop = Annotated[DropVoltage | VoltageSpread, OneOf("text", "mapping"), _Within(_DROP_BOUNDS)]
+SpreadForward = Annotated[ForwardVoltage | VoltageSpread, OneOf("text", "mapping"), _Within(_FORWARD_BOUNDS)]
+SpreadSmall = Annotated[SmallVoltage | VoltageSpread, OneOf("text", "mapping"), _Within(_SMALL_BOUNDS)]

@@ -4,10 +4,14 @@ from typing import Annotated
 
 from pydantic import Field
 
+from lampwright.plan.forms import OneOf
+from lampwright.plan.keys import DefinedKey
 from lampwright.plan.lamps import Supply
-from lampwright.plan.quantities import Rating, Share, Temperature, Tolerance
-from lampwright.plan.shapes import ListShape, Maybe, OneOf, Shape
-from lampwright.plan.words import DefinedKey, DefinedName, Text, Whole, Word, choice, version
+from lampwright.plan.names import UsedName
+from lampwright.plan.numbers import Whole, version
+from lampwright.plan.quantities import Margin, Rating, Share, Temperature, Tolerance
+from lampwright.plan.shapes import ListShape, Maybe, Shape
+from lampwright.plan.words import Text, Word, choice
 
 SERIES = ("E6", "E12", "E24", "E48", "E96")
 LEVELS = ("error", "warning", "note", "ignore")
@@ -26,9 +30,9 @@ class HouseResistors(Shape):
 class MarginShares(Shape):
     """Shares of a limit above which a rule warns."""
 
-    output_current: Maybe[Share] = Field(None, description="Of an output's limit.", examples=["90 %"])
-    lamp_current: Maybe[Share] = Field(None, description="Of an LED's maximum current.", examples=["90 %"])
-    resistor_power: Maybe[Share] = Field(None, description="Of a resistor's rating.", examples=["50 %"])
+    output_current: Maybe[Margin] = Field(None, description="Of an output's limit.", examples=["90 %"])
+    lamp_current: Maybe[Margin] = Field(None, description="Of an LED's maximum current.", examples=["90 %"])
+    resistor_power: Maybe[Margin] = Field(None, description="Of a resistor's rating.", examples=["50 %"])
 
 
 class Order(Shape):
@@ -57,7 +61,7 @@ class Settings(Shape):
     keys: Maybe[dict[DefinedKey, Maybe[Text]]] = Field(
         None, description="The club's convention for keys.", examples=[{"F0": "Headlamps"}]
     )
-    levels: Maybe[dict[DefinedName, Maybe[Annotated[Word, choice("level", *LEVELS)]]]] = Field(
+    levels: Maybe[dict[UsedName, Maybe[Annotated[Word, choice("level", *LEVELS)]]]] = Field(
         None, description="Levels of rules, by name.", examples=[{"key-off-convention": "warning"}]
     )
     inside: Maybe[Temperature] = Field(None, description="How warm it gets in a shell.", examples=["40 °C"])

@@ -7,6 +7,7 @@ A tree of `syntax` goes in, shapes with their nodes come out; a value that could
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import cache
 from typing import Annotated, Any, ClassVar, Self, TypeVar, get_args
 
 from pydantic import (
@@ -21,31 +22,14 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, core_schema
 
-from lampwright.diagnostics import Problem
+from lampwright.plan.reader import Reader
 from lampwright.syntax import Mapping, Node, Scalar, Sequence, Unread
 from lampwright.text import Span, nearest
 
 T = TypeVar("T")
 
-# Comparing names is slow; nobody reads more than this many unknown keys of one mapping.
-_MOST_COMPARED = 100
-
-
-class Reader:
-    """Collects the problems of one file while its shapes are built; pydantic hands it to every validator."""
-
-    def __init__(self) -> None:
-        self.problems: list[Problem] = []
-        self.has_losses = False
-
-    def report(self, kind: str, span: Span, **data: Any) -> None:
-        """Note a problem that drops what stands at `span`."""
-        self.has_losses = True
-        self.remark(kind, span, **data)
-
-    def remark(self, kind: str, span: Span, **data: Any) -> None:
-        """Note a problem that drops nothing."""
-        self.problems.append(Problem(kind, span, data))
+MOST_COMPARED = 100
+"""Comparing names is slow; nobody reads more than this many unknown keys of one mapping."""
 
 
 def reader_of(info: ValidationInfo) -> Reader:
@@ -97,7 +81,7 @@ def kind_of_node(node: Node) -> str:
         case Sequence():
             return "list"
         case Scalar():
-            return "nothing" if node.is_empty else "text"
+            return "text" if node else "nothing"
     return "other"
 
 
@@ -109,7 +93,8 @@ def kebab(name: str) -> str:
 class Shape(BaseModel):
     """A mapping of the language. Subclasses declare fields as `Maybe[...]`; one without default is required.
 
-    `one_of` lists groups of keys of which exactly one must stand, `any_of` those of which at least one must.
+    `one_of` lists groups of keys of which exactly one must stand, `any_of` those of which at least one must, `at_most`
+    those of which no two may. `rivals` are keys of other shapes that might have stood in this one's place.
     """
 
     model_config = ConfigDict(
@@ -117,7 +102,11 @@ class Shape(BaseModel):
     )
     one_of: ClassVar[tuple[tuple[str, ...], ...]] = ()
     any_of: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    at_most: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    rivals: ClassVar[tuple[str, ...]] = ()
     _node: Mapping = PrivateAttr()
+    _doubtful: frozenset[str] = PrivateAttr(default=frozenset())
+    _cut: frozenset[str] = PrivateAttr(default=frozenset())
 
     @property
     def node(self) -> Mapping:
@@ -129,9 +118,17 @@ class Shape(BaseModel):
         """Where the whole mapping stands."""
         return self._node.span
 
+    def says(self, field: str) -> bool:
+        """Whether `field` (its Python name) is written, or may be: misspelt, or left out with a problem."""
+        return kebab(field) in self._node or kebab(field) in self._doubtful
+
     def lost(self, field: str) -> bool:
-        """Whether `field` (its Python name) was written but could not be read."""
-        return getattr(self, field) is None and kebab(field) in self._node
+        """Whether `field` is written, or may be, but could not be read."""
+        return getattr(self, field) is None and self.says(field)
+
+    def may_lack(self, field: str) -> bool:
+        """Whether `field`, a mapping or a list, lacks entries that are written or may be."""
+        return self.lost(field) or kebab(field) in self._cut
 
     def key_span(self, field: str) -> Span:
         """Where the key of `field` stands; the whole mapping if it is not written."""
@@ -150,50 +147,72 @@ class Shape(BaseModel):
         if not isinstance(node, Mapping):
             reader.report("wrong-shape", node.span, expected="mapping", found=kind_of_node(node))
             return None
-        names = cls._names()
-        unknown = [key for key in node if key not in names]
-        for key in unknown:
-            choices = [name for name in names if name not in node]
-            reader.report("unknown-key", key.span, written=str(key), choices=choices, known=list(names))
-        given: dict[str, Any] = {key: node.value(key) for key in names if key in node}
-        for group in cls._missing(node):
-            _report_missing(node, group, unknown[:_MOST_COMPARED], reader)
-        for name, is_required in names.items():
-            if is_required and name not in given:
-                given[name] = _ABSENT
-        for later in cls._surplus(node):
-            reader.report("wrong-shape", later.span, expected="one-of", found=str(later), choices=cls._group_of(later))
-        shape = inner(given)
+        doubtful = cls._report_unknown(node, reader)
+        cls._report_missing(node, doubtful, reader)
+        given: dict[str, Any] = {key: node.value(key) for key in cls.names() if key in node}
+        for later, group in cls._surplus(node):
+            reader.report("wrong-shape", later.span, expected="one-of", found=str(later), choices=group)
+            given.pop(later)
+        absent = {name: _ABSENT for name, is_required in cls.names().items() if is_required and name not in given}
+        shape = inner({**given, **absent})
         shape._node = node
+        shape._doubtful = frozenset(doubtful)
+        shape._cut = frozenset(name for name, value in given.items() if _is_cut(value, reader))
         return shape
 
     @classmethod
-    def _names(cls) -> dict[str, bool]:
+    @cache
+    def names(cls) -> dict[str, bool]:
         """Every key of the mapping, and whether it is required."""
         return {field.alias or kebab(name): field.is_required() for name, field in cls.model_fields.items()}
 
     @classmethod
-    def _missing(cls, node: Mapping) -> Iterator[tuple[str, ...]]:
-        required = ((name,) for name, is_required in cls._names().items() if is_required)
+    def _report_unknown(cls, node: Mapping, reader: Reader) -> set[str]:
+        """Reports keys that this shape does not have; the keys that it has and that may have been meant by them."""
+        names = cls.names()
+        unknown = [key for key in node if key not in names]
+        free = [name for name in names if name not in node]
+        doubtful = {name for key in unknown[:MOST_COMPARED] for name in nearest(key, free)}
+        for key in unknown:
+            if key in cls.rivals:
+                own = next(name for name in cls.rivals if name in names)
+                reader.report("wrong-shape", key.span, expected="one-of", found=str(key), choices=(own, str(key)))
+            else:
+                reader.report("unknown-key", key.span, written=str(key), choices=free, known=list(names))
+        if reader.lacks_entries(node) and not reader.is_root(node):
+            doubtful.update(free)
+        return doubtful
+
+    @classmethod
+    def _report_missing(cls, node: Mapping, doubtful: set[str], reader: Reader) -> None:
+        required = ((name,) for name, is_required in cls.names().items() if is_required)
         for group in (*required, *cls.one_of, *cls.any_of):
-            if not any(name in node for name in group):
-                yield group
+            if any(name in node for name in group):
+                continue
+            if reader.lacks_entries(node) or doubtful.intersection(group):
+                reader.has_losses = True
+            else:
+                report_missing(node, group, reader)
 
     @classmethod
-    def _surplus(cls, node: Mapping) -> Iterator[Scalar]:
-        for group in cls.one_of:
-            yield from [key for key in node if key in group][1:]
+    def _surplus(cls, node: Mapping) -> Iterator[tuple[Scalar, tuple[str, ...]]]:
+        """Of the keys that exclude each other, all that stand after the first."""
+        groups = (*cls.one_of, *cls.at_most)
+        firsts = {group: next((key for key in node if key in group), None) for group in groups}
+        for key in node:
+            group = next((group for group in groups if key in group and firsts[group] != key), None)
+            if group is not None:
+                yield key, group
 
-    @classmethod
-    def _group_of(cls, key: str) -> tuple[str, ...]:
-        return next(group for group in cls.one_of if key in group)
+
+def _is_cut(value: Any, reader: Reader) -> bool:
+    return isinstance(value, Mapping | Sequence) and reader.lacks_entries(value)
 
 
-def _report_missing(node: Mapping, group: tuple[str, ...], unknown: list[Scalar], reader: Reader) -> None:
-    if any(nearest(key, group) for key in unknown):
-        reader.has_losses = True
-        return
-    reader.report("missing-key", place_of(node), names=group, owner=_owner(node))
+def report_missing(node: Mapping, group: tuple[str, ...], reader: Reader) -> None:
+    """Note that `node` has none of the keys of `group`."""
+    owner = str(node.owner) if node.owner is not None else None
+    reader.report("missing-key", place_of(node), names=group, owner=owner, is_file=reader.is_root(node))
 
 
 def place_of(node: Mapping) -> Span:
@@ -203,14 +222,14 @@ def place_of(node: Mapping) -> Span:
     return next((key.span for key in node), node.span)
 
 
-def _owner(node: Mapping) -> str | None:
-    return str(node.owner) if node.owner is not None else None
-
-
 class ListShape(RootModel[Any]):
-    """A list of the language; subclasses say of what in `root`, which may contain the list itself again."""
+    """A list of the language; subclasses say of what in `root`, which may contain the list itself again.
+
+    `of_lists`: each item is a list, so that several texts are one mistake, forgotten brackets.
+    """
 
     model_config = ConfigDict(defer_build=True, arbitrary_types_allowed=True)
+    of_lists: ClassVar[bool] = False
     _node: Sequence = PrivateAttr()
 
     @property
@@ -229,71 +248,9 @@ class ListShape(RootModel[Any]):
         if not isinstance(node, Sequence):
             reader_of(info).report("wrong-shape", node.span, expected="list", found=kind_of_node(node))
             return None
+        if cls.of_lists and len(node) > 1 and all(isinstance(item, Scalar) for item in node):
+            reader_of(info).report("wrong-shape", node.span, expected="lists", found="list")
+            return None
         shape = inner(node)
         shape._node = node
         return shape
-
-
-class OneOf:
-    """One of several forms: a text, a list, or a mapping that one of its keys tells apart.
-
-    The members of the annotated union are told apart by `forms`, in their order: "text", "list", "mapping" (any), or
-    the key that a mapping of that form has. With `by`, a form is instead the value that this key of a mapping has.
-    """
-
-    def __init__(self, *forms: str, by: str | None = None) -> None:
-        self._forms = forms
-        self._by = by
-        self._keys = tuple(form for form in forms if form not in ("text", "list", "mapping"))
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        members = dict(zip(self._forms, get_args(source), strict=True))
-        choices = {form: handler.generate_schema(member) for form, member in members.items()}
-        union = core_schema.tagged_union_schema(choices, self._form)
-        return core_schema.with_info_wrap_validator_function(self._read, union)
-
-    def _read(self, node: Any, inner: Callable[[Any], Any], info: core_schema.ValidationInfo) -> Any:
-        if self._form(node) is not None:
-            return inner(node)
-        reader = reader_of(info)
-        if isinstance(node, Mapping) and self._keys:
-            self._report_mapping(node, reader)
-        else:
-            expected = "/".join(dict.fromkeys("mapping" if form in self._keys else form for form in self._forms))
-            reader.report("wrong-shape", node.span, expected=expected, found=kind_of_node(node))
-        return None
-
-    def _report_mapping(self, node: Mapping, reader: Reader) -> None:
-        if self._by is None:
-            for key in node:
-                reader.report("unknown-key", key.span, written=str(key), choices=self._keys, known=self._keys)
-            if not node:
-                reader.report("missing-key", place_of(node), names=self._keys, owner=_owner(node))
-        elif self._by not in node:
-            _report_missing(node, (self._by,), list(node)[:_MOST_COMPARED], reader)
-        else:
-            value = node.value(self._by)
-            assert value is not None
-            reader.report("unknown-name", value.span, what="field", written=str(value), choices=self._keys)
-
-    def _form(self, node: Any) -> str | None:
-        match node:
-            case Scalar():
-                return "text" if "text" in self._forms else None
-            case Sequence():
-                return "list" if "list" in self._forms else None
-            case Mapping():
-                return self._form_of_mapping(node)
-        return None
-
-    def _form_of_mapping(self, node: Mapping) -> str | None:
-        if "mapping" in self._forms:
-            return "mapping"
-        if self._by is not None:
-            value = node.value(self._by)
-            return str(value) if isinstance(value, Scalar) and value in self._keys else None
-        exact = next((key for key in self._keys if key in node), None)
-        if exact is not None:
-            return exact
-        close = (nearest(key, self._keys) for key in list(node)[:_MOST_COMPARED])
-        return next((names[0] for names in close if names), None)

@@ -5,21 +5,13 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from lampwright.plan.conditions import Condition, Entries
-from lampwright.plan.quantities import Limit, LogicVoltage, Rate, RateRange, SpreadDrop, SpreadSupply
-from lampwright.plan.shapes import ListShape, Maybe, OneOf, Shape
-from lampwright.plan.words import (
-    BitRange,
-    DefinedKey,
-    DefinedName,
-    Integer,
-    KeySpan,
-    Name,
-    Text,
-    Whole,
-    Word,
-    choice,
-    version,
-)
+from lampwright.plan.forms import OneOf
+from lampwright.plan.keys import HIGHEST_KEY, DefinedKey, KeySpan
+from lampwright.plan.names import DefinedName, Name, UsedName
+from lampwright.plan.numbers import BitRange, Integer, Whole, version, whole
+from lampwright.plan.quantities import Limit, LogicVoltage, Rate, RateOrNone, RateRange, SpreadDrop, SpreadSupply
+from lampwright.plan.shapes import ListShape, Maybe, Shape
+from lampwright.plan.words import Text, Word, choice
 
 INTERFACES = ("NEM 651", "NEM 652", "NEM 654", "NEM 660", "PluX22", "Next18")
 METHODS = ("function-matrix", "by-function", "by-output-matrix", "by-output-numbers", "by-output-states", "fixed")
@@ -27,7 +19,11 @@ DIGITS = ("ones", "tens", "hundreds", "low", "high")
 FIELDS = ("effect", "condition", "rate", "brightness")
 
 Method = Annotated[Word, choice("mapping", *METHODS)]
-FieldKind = Annotated[Word, choice("field", *FIELDS)]
+OutputNumber = Annotated[Whole, whole(1)]
+EffectKind = Annotated[Word, choice("field", "effect")]
+ConditionKind = Annotated[Word, choice("field", "condition")]
+RateKind = Annotated[Word, choice("field", "rate")]
+BrightnessKind = Annotated[Word, choice("field", "brightness")]
 
 
 class CommonVoltage(Shape):
@@ -49,7 +45,7 @@ class Limits(Shape):
 class SheetOutput(Shape):
     """One output."""
 
-    number: Maybe[Integer] = Field(description="Its number in the function mapping.", examples=[1])
+    number: Maybe[OutputNumber] = Field(description="Its number in the function mapping.", examples=[1])
     limit: Maybe[Limit] = Field(None, description="What it carries continuously.", examples=["100 mA"])
     surge: Maybe[Limit] = Field(None, description="What it carries for a moment.", examples=["400 mA"])
     logic_level: Maybe[LogicVoltage] = Field(
@@ -60,7 +56,7 @@ class SheetOutput(Shape):
 class Window(Shape):
     """The windows of the function matrix, where they differ from S-9.2.2."""
 
-    first_output: Maybe[dict[KeySpan, Maybe[Integer]]] = Field(
+    first_output: Maybe[dict[KeySpan, Maybe[OutputNumber]]] = Field(
         description="The output of bit 0 for these keys.", examples=[{"F4 to F8": 1}]
     )
 
@@ -76,7 +72,9 @@ class ShiftedMatrix(Shape):
 class SheetKeys(Shape):
     """How keys are mapped to outputs."""
 
-    highest: Maybe[Integer] = Field(None, description="The highest key the decoder knows.", examples=[28])
+    highest: Maybe[Annotated[Whole, whole(0, HIGHEST_KEY)]] = Field(
+        None, description="The highest key the decoder knows.", examples=[28]
+    )
     mapping: Maybe[Annotated[Method | ShiftedMatrix, OneOf("text", "function-matrix")]] = Field(
         None, description="The mapping method: CV33 to CV46, an RCN-227 page, or fixed.", examples=["function-matrix"]
     )
@@ -101,6 +99,7 @@ class Pair(ListShape):
 class Pairs(ListShape):
     """All pairs of outputs."""
 
+    of_lists: ClassVar[bool] = True
     root: list[Maybe[Pair]]
 
 
@@ -136,7 +135,7 @@ class Place(Shape):
 class EffectField(Place):
     """A field that holds the code of an effect."""
 
-    what: Maybe[FieldKind] = Field(description="effect", examples=["effect"])
+    what: Maybe[EffectKind] = Field(description="effect", examples=["effect"])
 
 
 class ConditionCode(Shape):
@@ -149,7 +148,7 @@ class ConditionCode(Shape):
 class ConditionField(Place):
     """A field that holds the code of a condition."""
 
-    what: Maybe[FieldKind] = Field(description="condition", examples=["condition"])
+    what: Maybe[ConditionKind] = Field(description="condition", examples=["condition"])
     codes: Maybe[list[Maybe[ConditionCode]]] = Field(
         description="The conditions it can say.", examples=[[{"code": 0, "when": []}]]
     )
@@ -159,27 +158,28 @@ class RateCode(Shape):
     """The code of a rate."""
 
     code: Maybe[Integer] = Field(description="The code.", examples=[3])
-    rate: Maybe[Rate] = Field(description="The rate.", examples=["60 per minute"])
+    rate: Maybe[RateOrNone] = Field(description="The rate.", examples=["60 per minute"])
 
 
 class RateField(Place):
     """A field that holds a rate."""
 
     one_of: ClassVar[tuple[tuple[str, ...], ...]] = (*Place.one_of, ("codes", "per-step"))
+    at_most: ClassVar[tuple[tuple[str, ...], ...]] = (("codes", "offset"),)
 
-    what: Maybe[FieldKind] = Field(description="rate", examples=["rate"])
+    what: Maybe[RateKind] = Field(description="rate", examples=["rate"])
     codes: Maybe[list[Maybe[RateCode]]] = Field(
         None, description="The rates it can say.", examples=[[{"code": 0, "rate": "60 per minute"}]]
     )
     per_step: Maybe[Rate] = Field(None, description="The rate that one step adds.", examples=["1 per minute"])
-    offset: Maybe[Rate] = Field(None, description="The rate at zero.", examples=["30 per minute"])
+    offset: Maybe[RateOrNone] = Field(None, description="The rate at zero.", examples=["30 per minute"])
 
 
 class BrightnessField(Place):
     """A field that holds a brightness."""
 
-    what: Maybe[FieldKind] = Field(description="brightness", examples=["brightness"])
-    full: Maybe[Integer] = Field(description="The value of full brightness.", examples=[63])
+    what: Maybe[BrightnessKind] = Field(description="brightness", examples=["brightness"])
+    full: Maybe[Annotated[Whole, whole(1)]] = Field(description="The value of full brightness.", examples=[63])
 
 
 RegisterField = Annotated[EffectField | ConditionField | RateField | BrightnessField, OneOf(*FIELDS, by="what")]
@@ -188,7 +188,7 @@ RegisterField = Annotated[EffectField | ConditionField | RateField | BrightnessF
 class Register(Shape):
     """A CV of the maker's own."""
 
-    cv: Maybe[Annotated[Integer | dict[DefinedName, Maybe[Integer]], OneOf("text", "mapping")]] = Field(
+    cv: Maybe[Annotated[Integer | dict[UsedName, Maybe[Integer]], OneOf("text", "mapping")]] = Field(
         description="The CV of each output, or one CV for the whole decoder.", examples=[{"green": 141}, 140]
     )
     page: Maybe[Page] = Field(None, description="The page it stands on.", examples=[{"CV31": 16, "CV32": 0}])

@@ -27,7 +27,8 @@ def at_supply(plan: LightingPlan, corner: str) -> str:
 
 
 def _at(figure: Figure, corner: str) -> str:
-    value = say(getattr(figure, corner), Dimension.VOLTAGE)
+    # With the digits that the installer wrote, who measured them.
+    value = say(getattr(figure, corner), Dimension.VOLTAGE, 5)
     is_single = not figure.has_spread and figure.origin is Origin.STATED
     return f"at your {value}" if is_single else f"at {value}"
 
@@ -48,7 +49,7 @@ def _weak(fact: WeakFact, corner: str) -> str:
     against = {"highest": "lowest", "lowest": "highest"}.get(corner, "usual")
     value = getattr(fact.figure, corner if fact.what in ("track", "common", "regulated") else against)
     what = {
-        "track": "the normal track voltage of the scale, 10 % either way,",
+        "track": "the normal track voltage of the scale with 10 % either way",
         "drop": f"a decoder drop of {say(value, Dimension.VOLTAGE)}",
         "forward-voltage": f"a forward voltage of {say(value, Dimension.VOLTAGE)} for this colour",
     }.get(fact.what, f"the {fact.what}")

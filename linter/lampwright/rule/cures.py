@@ -1,74 +1,83 @@
-"""Fixes that change a resistor, each proved by computing the output again with the value that is offered."""
+"""Fixes that put in or change a resistor, each proved by computing the output again with the value that is offered.
+
+Proved means: the fault is gone, and nothing else on the output has too much that had not before.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from lampwright.analysis.facts import OutputFacts
-from lampwright.analysis.rewiring import Gap, Slot
-from lampwright.analysis.sizing import proposed, rating_needed, smallest_resistance, with_resistor
+from lampwright.analysis.rewiring import Gap, Slot, chains_to
+from lampwright.analysis.sizing import facts_of, proposed, rating_needed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Fix
-from lampwright.model.circuit import Chain, Parallel, PlacedLamp, Resistor, placed_lamps
+from lampwright.model.circuit import PlacedLamp, Resistor
 from lampwright.model.lighting import Output
 from lampwright.rule.context import Context
+from lampwright.rule.limits import Excess, excess_of, overdone
 from lampwright.rule.writing import changed, put_in, resistor_text
 
-UNSTATED_RATING = 0.125
-"""Watts that a resistor without a stated rating is judged as: the smallest leaded kind (common practice)."""
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """What is offered: the fixes, and the ohms that they write. Both are nothing where no preferred resistor cures."""
+
+    fixes: tuple[Fix, ...] = ()
+    suggested: float | None = None
 
 
 def larger_resistor(
-    context: Context, output: Output, fits: Callable[[OutputFacts], bool], near: PlacedLamp | None = None
-) -> tuple[Fix, ...]:
-    """The fix that takes the next preferred resistor up with which the facts of `output` fit; none if there is none.
+    context: Context, before: OutputFacts, fits: Callable[[OutputFacts], bool], near: PlacedLamp | None = None
+) -> Cure:
+    """The next preferred resistor up with which the facts of the output fit, where those of `before` do not.
 
     `near` is the lamp that it is for: a resistor of its own chain is changed first, one is put in before it last.
     """
+    plan, output, margins = context.plan, before.output, context.settings.margins
     for slot in _slots(output, near):
-        resistance = smallest_resistance(context.plan, output, slot, fits)
+        resistance = smallest_resistance(plan, output, slot, fits)
         if resistance is None:
             continue
-        resistor = proposed(context.plan, slot, resistance)
-        facts = with_resistor(context.plan, output, slot, resistor)
-        if isinstance(facts, OutputFacts):
-            return _fix(context, slot, resistance, _rating_to_write(context, facts, resistor))
-    return ()
+        resistor = proposed(plan, slot, resistance)
+        after = with_resistor(plan, output, slot, resistor)
+        if isinstance(after, OutputFacts) and overdone(after, margins) <= overdone(before, margins) | {resistor.span}:
+            cure = written(context, slot, resistor, after)
+            if cure.fixes:
+                return cure
+    return Cure()
 
 
-def _fix(context: Context, slot: Slot, resistance: float, rating: float | None) -> tuple[Fix, ...]:
+def written(context: Context, slot: Slot, resistor: Resistor, after: OutputFacts, *, is_rated: bool = False) -> Cure:
+    """The cure that writes `resistor` into `slot`, where `after` are the facts with it.
+
+    Its rating is written where it needs more than what is stated or meant there, and anyway if `is_rated`.
+    """
+    found, margin = facts_of(after, resistor), context.settings.margins.resistor_power
+    if found is None:
+        return Cure()
+    rating = rating_needed(found.power.highest, margin)
+    if rating is None:
+        return Cure()
+    is_needed = is_rated or excess_of(found, context.settings.margins) > Excess.NONE
+    return _cure(context, slot, resistor.resistance.usual, rating if is_needed else None)
+
+
+def _cure(context: Context, slot: Slot, resistance: float, rating: float | None) -> Cure:
     text = resistor_text(resistance, rating)
     if isinstance(slot, Gap):
-        edits = put_in(context.tree, slot.chain, slot.index, text)
-        return (Fix(f"Put in {text}", edits),) if edits else ()
-    edits = changed(context.tree, slot, resistance, rating)
-    return (Fix(f"Use {text}", edits),) if edits else ()
-
-
-def _rating_to_write(context: Context, facts: OutputFacts, resistor: Resistor) -> float | None:
-    """The rating that the resistor needs, if what is stated for it (or for the house) does not do."""
-    power = max((each.power.highest for each in facts.elements if each.element is resistor), default=0.0)
-    share = context.settings.margins.resistor_power
-    stated = resistor.rating.usual if resistor.rating is not None else UNSTATED_RATING
-    return rating_needed(power, share) if power > share * stated else None
+        title, edits = f"Put in {text}", put_in(context.tree, slot.chain, slot.index, text)
+    else:
+        title, edits = f"Use {text}", changed(context.tree, slot, resistance, rating)
+    return Cure((Fix(title, edits),), resistance) if edits else Cure()
 
 
 def _slots(output: Output, near: PlacedLamp | None) -> Iterator[Slot]:
     if output.circuit is None:
         return
-    chains = list(_chains_to(output.circuit, near)) if near is not None else [output.circuit]
+    chains = list(chains_to(output.circuit, near)) if near is not None else [output.circuit]
     for chain in reversed(chains):
         yield from (element for element in chain.elements if isinstance(element, Resistor))
     inner = chains[-1]
     at = next((index for index, element in enumerate(inner.elements) if element is near), 0)
     yield Gap(inner, at)
-
-
-def _chains_to(chain: Chain, lamp: PlacedLamp) -> Iterator[Chain]:
-    """The chains around `lamp`, outermost first; only the outermost if it is not found."""
-    yield chain
-    for element in chain.elements:
-        inner = element.branches if isinstance(element, Parallel) else (element,) if isinstance(element, Chain) else ()
-        for each in inner:
-            if any(found is lamp for found in placed_lamps(each)):
-                yield from _chains_to(each, lamp)
-                return

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from lampwright.diagnostics import Fix, Problem
 from lampwright.text import Edit, nearest
-from lampwright.units import Misread
+from lampwright.units import Dimension, Misread, say
 
 _LONGEST_QUOTE = 60
 _LONGEST_LIST = 6
@@ -40,6 +40,12 @@ def meant_or_possible(written: str, choices: Sequence[str], possible: Sequence[s
     if close:
         return f"; did you mean {all_quoted(close, 'or')}?"
     return f"; there is {all_quoted(possible)}" if possible else ""
+
+
+def said_above(value: float, limit: float, dimension: Dimension) -> str:
+    """`value`, which is above `limit`, with as many digits as it takes to see that, three at least."""
+    enough = (digits for digits in range(3, 7) if say(value, dimension, digits) != say(limit, dimension, digits))
+    return say(value, dimension, next(enough, 7))
 
 
 def counted(number: int, word: str) -> str:

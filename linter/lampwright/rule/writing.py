@@ -1,19 +1,23 @@
-"""How a resistor is written into a plan: the edits that put one in, or change the one that is there."""
+"""How a resistor is written into a plan: the edits that put one in, or change the one that is there.
+
+An edit touches what changes and nothing else: a resistance, a rating, a case size.
+"""
 
 from __future__ import annotations
 
 from lampwright.model.circuit import Chain, Resistor
-from lampwright.syntax import Mapping, Node, Sequence, Tree, insert_before_item, path_at
+from lampwright.model.defaults import SIZE_RATING
+from lampwright.syntax import Mapping, Node, Scalar, Sequence, Tree, insert_before_item, path_at
+from lampwright.syntax.layout import line_break, line_end
 from lampwright.text import Edit, Span
 from lampwright.units import Dimension, ResistorText, read_resistor, say, say_rating
+from lampwright.units.resistors import pieces_of
 
 
-def resistor_text(resistance: float, rating: float | None = None, tolerance: float | None = None) -> str:
-    """`820 ohm 1/2 W 5 %`; ohms, watts and a share go in, None is left out."""
-    parts = [say(resistance, Dimension.RESISTANCE)]
-    parts += [say_rating(rating)] if rating is not None else []
-    parts += [say(tolerance, Dimension.SHARE)] if tolerance is not None else []
-    return " ".join(parts)
+def resistor_text(resistance: float, rating: float | None = None) -> str:
+    """`820 ohm 1/2 W`; ohms and watts go in, None is left out."""
+    ohms = say(resistance, Dimension.RESISTANCE)
+    return ohms if rating is None else f"{ohms} {say_rating(rating)}"
 
 
 def put_in(tree: Tree, chain: Chain, index: int, text: str) -> tuple[Edit, ...]:
@@ -25,36 +29,70 @@ def put_in(tree: Tree, chain: Chain, index: int, text: str) -> tuple[Edit, ...]:
 def changed(
     tree: Tree, resistor: Resistor, resistance: float | None = None, rating: float | None = None
 ) -> tuple[Edit, ...]:
-    """The edits that give `resistor` another resistance, ohms, or rating, watts; None leaves it as it is."""
+    """The edits that give `resistor` another resistance, ohms, or rating, watts; None leaves it as it is.
+
+    None at all if it is written in a way that cannot be changed piece by piece.
+    """
     node = _node_at(tree, resistor.span)
     if isinstance(node, Mapping):
         return _changed_mapping(node, resistance, rating)
-    old = read_resistor(resistor.span.text.strip("\"'"))
+    return _changed_text(node, resistance, rating) if isinstance(node, Scalar) else ()
+
+
+# --- `820 ohm 1/2 W 5 %` ----------------------------------------------------------------------------------------------
+
+
+def _changed_text(node: Scalar, resistance: float | None, rating: float | None) -> tuple[Edit, ...]:
+    inside = _inside_quotes(node.span)
+    old = read_resistor(inside.text)
     if not isinstance(old, ResistorText):
         return ()
-    new = resistor_text(resistance or old.resistance, rating or old.rating, old.tolerance)
-    return (Edit(resistor.span, new),)
-
-
-def _changed_mapping(node: Mapping, resistance: float | None, rating: float | None) -> tuple[Edit, ...]:
-    old_resistance, old_rating = node.value("resistor"), node.value("rating")
-    if old_resistance is None:
-        return ()
-    edits: list[Edit] = []
-    if resistance is not None:
-        edits.append(Edit(old_resistance.span, say(resistance, Dimension.RESISTANCE)))
-    if rating is not None and old_rating is not None:
-        edits.append(Edit(old_rating.span, say_rating(rating)))
+    pieces = [inside.part(start, start + len(piece)) for start, piece in pieces_of(inside.text)]
+    edits = [Edit(pieces[0], say(resistance, Dimension.RESISTANCE))] if resistance is not None else []
+    if rating is not None and old.rating is not None:
+        edits.append(Edit(pieces[1], say_rating(rating)))
     elif rating is not None:
-        end = old_resistance.span.end
-        where = old_resistance.span.source.span(end, end)
-        separator = ", " if node.flow else "\n" + " " * _indentation(node)
-        edits.append(Edit(where, f"{separator}rating: {say_rating(rating)}"))
+        edits.append(Edit(_end_of(pieces[0]), f" {say_rating(rating)}"))
     return tuple(edits)
 
 
-def _indentation(node: Mapping) -> int:
-    return node.span.source.position(node.span.start).column - 1
+def _inside_quotes(span: Span) -> Span:
+    return span.part(1, len(span.text) - 1) if span.text[:1] in ("'", '"') else span
+
+
+# --- `{resistor: 820 ohm, rating: 1/2 W}` -----------------------------------------------------------------------------
+
+
+def _changed_mapping(node: Mapping, resistance: float | None, rating: float | None) -> tuple[Edit, ...]:
+    written = node.value("resistor")
+    if written is None or any("\n" in value.span.text or "\r" in value.span.text for value in node.values()):
+        return ()
+    edits = [Edit(written.span, say(resistance, Dimension.RESISTANCE))] if resistance is not None else []
+    if rating is None:
+        return tuple(edits)
+    stands = _rated(node, written.span, rating)
+    return (*edits, stands) if stands is not None else ()
+
+
+def _rated(node: Mapping, resistance: Span, rating: float) -> Edit | None:
+    """The edit that states a rating: where one stands, by a larger case where only that is said, else a new key."""
+    old, size = node.value("rating"), node.value("size")
+    if old is not None:
+        return Edit(old.span, say_rating(rating))
+    if size is not None:
+        larger = next((name for name, watts in SIZE_RATING.items() if watts >= rating), None)
+        return Edit(_inside_quotes(size.span), larger) if larger is not None else None
+    if node.flow:
+        return Edit(_end_of(resistance), f", rating: {say_rating(rating)}")
+    source = node.span.source
+    # In a block it goes on a line of its own, behind what a comment says of the resistance.
+    end = line_end(source.text, resistance.end)
+    indentation = " " * (source.position(node.span.start).column - 1)
+    return Edit(source.span(end, end), f"{line_break(source.text)}{indentation}rating: {say_rating(rating)}")
+
+
+def _end_of(span: Span) -> Span:
+    return span.part(len(span.text), len(span.text))
 
 
 def _node_at(tree: Tree, span: Span) -> Node | None:

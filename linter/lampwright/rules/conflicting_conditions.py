@@ -18,8 +18,8 @@ Bad:
         turns-on:
           - {output: white, when: forward, brightness: 100 %}
           - {output: white, when: stopped, brightness: 40 %}
-          # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ F0 wants two looks of "white" with F0 on, forward: brightness
-          #  100 % and 40 %
+          # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ F0 wants two looks of "white" with F0 on, forward:
+          #  brightness 100 % and 40 %
 
 Good:
 
@@ -42,6 +42,7 @@ Source: logic.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
 from lampwright.analysis.conflicts import Conflict
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
@@ -56,16 +57,24 @@ from lampwright.units import Dimension, say
 def conflicting_conditions(context: Context) -> Iterator[Verdict]:
     """Two entries of one key that name different looks for one output in the same state."""
     conflicts = context.logic.conflicts_of_one_key
-    for conflict in conflicts.found:
-        key = conflict.later.key.name if conflict.later.key is not None else "always"
-        yield Finding(
-            conflict.later.entry.span,
-            f"{key} wants two looks of {all_quoted(conflict.outputs)} {in_state(conflict.state)}: {_looks(conflict)}",
-            (Note(conflict.earlier.entry.span, "the other one is wanted here"),),
-            data={"state": state_data(conflict.state)},
-        )
+    for _, of_one_entry in groupby(conflicts.found, key=lambda conflict: conflict.later.entry.span):
+        yield _finding(*of_one_entry)
     for fact in conflicts.undecided:
         yield Undecided(fact.entry.span, "an answer within the time for one question")
+
+
+def _finding(first: Conflict, *others: Conflict) -> Finding:
+    """One finding for a later entry, however many earlier ones it is at odds with."""
+    key = first.later.key
+    assert key is not None
+    notes = [Note(first.earlier.entry.span, "the other one is wanted here")]
+    notes += [Note(other.earlier.entry.span, f"and another one here, {in_state(other.state)}") for other in others]
+    return Finding(
+        first.later.entry.span,
+        f"{key.name} wants two looks of {all_quoted(first.outputs)} {in_state(first.state)}: {_looks(first)}",
+        tuple(notes),
+        data={"state": state_data(first.state)},
+    )
 
 
 def _looks(conflict: Conflict) -> str:

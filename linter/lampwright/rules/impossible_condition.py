@@ -16,7 +16,7 @@ Bad:
       F0:
         turns-on:
           - {output: white, when: [forward, reverse]}
-          #                       ^^^^^^^^^^^^^^^^^^ no state meets this condition under F0
+          #                       ^^^^^^^^^^^^^^^^^^ no state meets "[forward, reverse]" under F0
           - {output: white, when: forward}
 
 Good:
@@ -42,6 +42,7 @@ from collections.abc import Iterator
 
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.rule import Context, Verdict, rule
+from lampwright.rule.phrases import quoted
 
 
 @rule(Severity.ERROR, needs_plan=True)
@@ -51,6 +52,6 @@ def impossible_condition(context: Context) -> Iterator[Verdict]:
         place = fact.entry.condition_span or fact.entry.span
         if fact.is_possible is False:
             under = f" under {fact.key.name}" if fact.key is not None else ""
-            yield Finding(place, f"no state meets this condition{under}")
+            yield Finding(place, f"no state meets {quoted(place.text)}{under}")
         elif fact.is_possible is None and fact.is_readable:
             yield Undecided(place, "an answer within the time for one question")

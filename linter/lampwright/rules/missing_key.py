@@ -48,4 +48,5 @@ def missing_key(context: Context) -> Iterator[Finding]:
             yield Finding(problem.span, f"there is nothing here; a plan needs {all_quoted(names)}")
             continue
         lacks = f"lacks the key {quoted(names[0])}" if len(names) == 1 else f"needs one of {all_quoted(names, 'or')}"
-        yield Finding(problem.span, f"{quoted(owner) if owner else 'this'} {lacks}")
+        thing = "this file" if problem.data.get("is_file") else quoted(owner) if owner else "this"
+        yield Finding(problem.span, f"{thing} {lacks}")

@@ -46,82 +46,90 @@ Source: the LED's data sheet; the margin is common practice; 20 mA where nothing
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from math import inf
 
 from lampwright.analysis.facts import ElementFacts, HotCorner, OutputFacts
+from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp
+from lampwright.model.values import Figure, is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling
 from lampwright.rule.cures import larger_resistor
-from lampwright.rule.phrases import quoted
+from lampwright.rule.limits import Excess, excess_of
+from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
+
+_PLACE_IN_CHAIN = re.compile(r"(?:\.[0-9]+\.series)*\.[0-9]+\Z")
 
 
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
 def overdriven_led(context: Context) -> Iterator[Verdict]:
     """Hot current above the LED's maximum, or above the margin of it."""
-    margin = context.settings.margins.lamp_current
     for facts in context.judged_outputs("overdriven-led"):
         if isinstance(facts, Undecided):
             yield facts
             continue
         chains: dict[str, list[ElementFacts]] = {}
         for each in facts.elements:
-            led = _led(each)
-            if led is not None and each.current.highest > margin * led.maximum_current.usual:
-                chains.setdefault(each.path.rpartition(".")[0], []).append(each)
+            if isinstance(lamp_kind(each.element), Led) and excess_of(each, context.settings.margins):
+                chains.setdefault(_PLACE_IN_CHAIN.sub("", each.path), []).append(each)
         for together in chains.values():
             # The same current flows through all LEDs of a chain: one resistor is wrong, not each lamp.
-            worst = max(together, key=_excess)
-            others = [each for each in together if each is not worst]
-            yield _finding(context, facts, worst, others)
+            worst = max(together, key=_share_of_maximum)
+            yield _finding(context, facts, worst, [each for each in together if each is not worst])
 
 
-def _led(facts: ElementFacts) -> Led | None:
-    element = facts.element
-    kind = element.lamp.kind if isinstance(element, PlacedLamp) and element.lamp is not None else None
-    return kind if isinstance(kind, Led) else None
+def _led(facts: ElementFacts) -> Led:
+    kind = lamp_kind(facts.element)
+    assert isinstance(kind, Led)
+    return kind
 
 
-def _excess(facts: ElementFacts) -> float:
-    led = _led(facts)
-    return facts.current.highest / led.maximum_current.usual if led is not None else 0.0
+def _share_of_maximum(facts: ElementFacts) -> float:
+    return facts.current.highest / _led(facts).maximum_current.usual
 
 
 def _finding(context: Context, facts: OutputFacts, worst: ElementFacts, others: list[ElementFacts]) -> Finding:
-    led, lamp = _led(worst), worst.element
-    assert led is not None
+    lamp, maximum, margins = worst.element, _led(worst).maximum_current, context.settings.margins
     assert isinstance(lamp, PlacedLamp)
-    maximum, margin = led.maximum_current, context.settings.margins.lamp_current
-    is_over = worst.current.highest > maximum.usual
-    share = "" if is_over else f", of which {say(margin, Dimension.SHARE)} is the margin"
-    unstated = " where none is stated" if maximum.origin.is_weak else ""
-    highest = ceiling([*worst.weak]) or (Severity.WARNING if maximum.origin.is_weak else None)
+    is_over = excess_of(worst, margins) is Excess.ABOVE_LIMIT
+    most = maximum.usual if is_over else margins.lamp_current * maximum.usual
+    share = "" if is_over else f", of which {say(margins.lamp_current, Dimension.SHARE)} is the margin"
+    cure = larger_resistor(context, facts, lambda new: _are_cured(context, new, [worst, *others]), lamp)
     return Finding(
         lamp.span,
-        f"the LED {quoted(lamp.name)} would carry {say(worst.current.highest, Dimension.CURRENT)};"
-        f" its maximum is {say(maximum.usual, Dimension.CURRENT)}{unstated}{share};"
+        f"the LED {quoted(lamp.name)} would carry {said_above(worst.current.highest, most, Dimension.CURRENT)};"
+        f" {_maximum(maximum)}{share};"
         f" {at_supply(context.plan, 'highest')}{_corner(worst.corner)}{caveat(worst.weak)}",
-        tuple(_notes(led, others)),
-        larger_resistor(context, facts.output, lambda new: _is_cured(new, lamp, led, margin), lamp),
+        tuple(_notes(maximum, others)),
+        cure.fixes,
         {
             "current": worst.current.highest,
             "limit": maximum.usual,
-            "margin": margin,
+            "margin": margins.lamp_current,
             "corner": worst.corner.data,
+            "suggested": cure.suggested,
         },
-        highest if is_over else Severity.WARNING,
+        Severity.WARNING if maximum.origin.is_weak or not is_over else ceiling(worst.weak),
     )
 
 
-def _notes(led: Led, others: list[ElementFacts]) -> Iterator[Note]:
+def _maximum(maximum: Figure) -> str:
+    value = say(maximum.usual, Dimension.CURRENT)
+    if maximum.origin.is_weak:
+        return f"its maximum is not stated, and {value} is usual ({maximum.origin.value})"
+    return f"its maximum is {value}"
+
+
+def _notes(maximum: Figure, others: list[ElementFacts]) -> Iterator[Note]:
     for other in others:
         yield Note(other.span, "the same current flows here")
-    if led.maximum_current.span is not None:
-        yield Note(led.maximum_current.span, "the maximum is stated here")
+    if maximum.span is not None:
+        yield Note(maximum.span, "the maximum is stated here")
 
 
 def _corner(corner: HotCorner) -> str:
@@ -133,11 +141,12 @@ def _corner(corner: HotCorner) -> str:
     return "".join(f", {part}" for part in said)
 
 
-def _is_cured(facts: OutputFacts, lamp: PlacedLamp, led: Led, margin: float) -> bool:
-    found = facts_of(facts, lamp)
+def _are_cured(context: Context, facts: OutputFacts, leds: list[ElementFacts]) -> bool:
+    return all(_is_cured(context, facts_of(facts, each.element), _led(each)) for each in leds)
+
+
+def _is_cured(context: Context, found: ElementFacts | None, led: Led) -> bool:
     wish = led.wish.usual if led.wish is not None else inf
     return (
-        found is not None
-        and found.current.usual <= wish
-        and found.current.highest <= margin * led.maximum_current.usual
+        found is not None and not is_above(found.current.usual, wish) and not excess_of(found, context.settings.margins)
     )

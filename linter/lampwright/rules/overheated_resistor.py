@@ -1,9 +1,10 @@
 """A resistor turns more power into heat than it is rated for, or more than the club's margin of that.
 
 A resistor at its rating is too hot to touch, and a shell of plastic is close; half of the rating is the usual margin.
-Where no rating is stated, a resistor is judged as one of 1/8 W, and the message says which rating it needs.
+Where no rating is stated, a resistor is judged as one of 1/8 W, and the message says which rating it needs. One in the
+common lead carries the outputs that the keys can turn on together, and the message names the state.
 
-The fix writes the rating that is needed.
+The fix writes the rating that is needed, or the larger size of a chip.
 
 Bad:
 
@@ -14,8 +15,8 @@ Bad:
       left ditch lamp: {bulb: {voltage: 1.5 V, current: 15 mA}}
     outputs:
       white: {circuit: [820 ohm 1/8 W, left ditch lamp]}
-      #                 ^^^^^^^^^^^^^ this resistor would turn 173 mW into heat; it is rated for 1/8 W and needs 1/2 W;
-      #  at your 14.5 V on the track
+      #                 ^^^^^^^^^^^^^ the resistor "820 ohm" would turn 173 mW into heat; it is rated for 1/8 W and
+      #  needs 1/2 W; at your 14.5 V on the track
     keys: {}
 
 Good:
@@ -45,16 +46,20 @@ Source: the resistor's rating; half of it is the design rule of the handbooks (a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
 
-from lampwright.analysis.facts import ElementFacts, Undetermined
+from lampwright.analysis.electrical import common_facts
+from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
+from lampwright.analysis.logic import WorstState
+from lampwright.analysis.questions import State
 from lampwright.analysis.sizing import rating_needed
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
 from lampwright.model.circuit import Resistor
-from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.circumstances import at_supply, caveat, ceiling
-from lampwright.rule.cures import UNSTATED_RATING
+from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
+from lampwright.rule.limits import Excess, excess_of, rating_of
+from lampwright.rule.phrases import listed, quoted, said_above
 from lampwright.rule.writing import changed
 from lampwright.units import Dimension, say, say_rating
 
@@ -65,53 +70,113 @@ def overheated_resistor(context: Context) -> Iterator[Verdict]:
     for facts in context.judged_outputs("overheated-resistor"):
         if isinstance(facts, Undecided):
             yield facts
-        else:
-            yield from _judged(context, facts.elements)
-    yield from _common(context)
+            continue
+        for each in facts.elements:
+            if not _is_too_hot(context, each):
+                continue
+            if isinstance(each.element, Resistor) and not each.element.rating_is_readable:
+                yield Undecided(each.span, "a readable rating of this resistor")
+            else:
+                yield _finding(context, _Heat(each))
+    yield from _in_common_lead(context)
 
 
-def _common(context: Context) -> Iterator[Verdict]:
-    """The resistors in the common lead, which carry the current of all outputs that burn together."""
+@dataclass(frozen=True, slots=True)
+class _Heat:
+    """A resistor with what it carries, in which state if that is not simply that its output is on."""
+
+    facts: ElementFacts
+    state: State | None = None
+
+
+def _is_too_hot(context: Context, facts: ElementFacts) -> bool:
+    return isinstance(facts.element, Resistor) and bool(excess_of(facts, context.settings.margins))
+
+
+# --- The common lead --------------------------------------------------------------------------------------------------
+
+
+def _in_common_lead(context: Context) -> Iterator[Verdict]:
     facts = context.electrical.common
     if isinstance(facts, Undetermined):
         yield Undecided(facts.span, facts.lacks)
     elif facts is not None and context.first_cures:
-        yield from (Undecided(each.span, "a cure for its outputs first") for each in facts.elements)
+        rules = listed(sorted(set(context.first_cures.values())))
+        yield from (Undecided(each.span, f"a cure for the {rules} of its outputs first") for each in facts.elements)
     elif facts is not None:
-        for verdict in _judged(context, facts.elements):
-            # With all outputs on it may get too hot; whether they ever burn together is another question.
-            yield Undecided(verdict.span, "which outputs burn together") if facts.is_upper_bound else verdict
+        yield from _judged_together(context, facts)
 
 
-def _judged(context: Context, elements: tuple[ElementFacts, ...]) -> Iterator[Finding]:
-    margin = context.settings.margins.resistor_power
-    for each in elements:
-        if isinstance(each.element, Resistor):
-            rating = each.element.rating.usual if each.element.rating is not None else UNSTATED_RATING
-            if each.power.highest > margin * rating:
-                yield _finding(context, each, each.element, rating)
+def _judged_together(context: Context, together: CommonFacts) -> Iterator[Verdict]:
+    """Judged by what the keys can turn on together, as far as that is known; all outputs together are the most."""
+    for number, most in enumerate(together.elements):
+        if not _is_too_hot(context, most):
+            continue
+        heats = [heat for heat in _reachable(context, together, number) if _is_too_hot(context, heat.facts)]
+        if heats:
+            yield _finding(context, max(heats, key=lambda heat: heat.facts.power.highest))
+        else:
+            yield Undecided(most.span, "which outputs burn together")
 
 
-def _finding(context: Context, facts: ElementFacts, resistor: Resistor, rating: float) -> Finding:
-    power, margin = facts.power.highest, context.settings.margins.resistor_power
+def _reachable(context: Context, together: CommonFacts, number: int) -> Iterator[_Heat]:
+    """Element `number` of the common lead with each output alone, and in the state that draws most."""
+    plan, outputs = context.plan, context.electrical.outputs
+    if not together.is_upper_bound:
+        yield _Heat(together.elements[number])
+        return
+    currents = {name: facts.current.highest for name, facts in outputs.items() if isinstance(facts, OutputFacts)}
+    worst = context.logic.worst_state(currents)
+    # An output is judged as it is while on and alone, by this rule and all others, whatever turns it on.
+    groups: list[tuple[Collection[str], State | None]] = [((name,), None) for name in plan.outputs]
+    if isinstance(worst, WorstState) and len(worst.outputs) > 1:
+        groups.append((worst.outputs, worst.state))
+    for names, state in groups:
+        facts = common_facts(replace(plan, outputs={name: plan.outputs[name] for name in names}))
+        if isinstance(facts, CommonFacts):
+            yield _Heat(facts.elements[number], state)
+
+
+# --- Words ------------------------------------------------------------------------------------------------------------
+
+
+def _finding(context: Context, heat: _Heat) -> Finding:
+    facts, resistor, margin = heat.facts, heat.facts.element, context.settings.margins.resistor_power
+    assert isinstance(resistor, Resistor)
+    power, rating = facts.power.highest, rating_of(resistor)
     needed = rating_needed(power, margin)
-    stated = resistor.rating
-    is_over = stated is not None and power > rating
-    needs = f"needs {say_rating(needed)}" if needed is not None else "needs more than any leaded resistor stands"
+    is_over = resistor.rating is not None and excess_of(facts, context.settings.margins) is Excess.ABOVE_LIMIT
+    most = rating if is_over else margin * rating
     edits = changed(context.tree, resistor, rating=needed) if needed is not None else ()
+    ohms = say(resistor.resistance.usual, Dimension.RESISTANCE)
+    state = f" {in_state(heat.state)}" if heat.state is not None else ""
     return Finding(
         resistor.span,
-        f"this resistor would turn {say(power, Dimension.POWER)} into heat;"
-        f" {_rated(stated, is_over, margin)} and {needs};"
+        f"the resistor {quoted(ohms)} would turn {said_above(power, most, Dimension.POWER)} into heat{state};"
+        f" {_rated(resistor, is_over, margin)} and {_needs(needed)};"
         f" {at_supply(context.plan, 'highest')}{caveat(facts.weak)}",
         fixes=(Fix(f"Use one of {say_rating(needed)}", edits),) if edits and needed is not None else (),
-        data={"power": power, "limit": rating, "margin": margin, "current": facts.current.highest, "suggested": needed},
+        data={
+            "power": power,
+            "current": facts.current.highest,
+            "resistance": facts.hottest_resistance,
+            "limit": rating,
+            "margin": margin,
+            "corner": facts.corner.data,
+            "suggested": needed,
+            **({"state": state_data(heat.state)} if heat.state is not None else {}),
+        },
         ceiling=ceiling(facts.weak) if is_over else Severity.WARNING,
     )
 
 
-def _rated(stated: Figure | None, is_over: bool, margin: float) -> str:  # noqa: FBT001  # a verdict and its figures
-    if stated is None:
-        return "it has no stated rating"
+def _rated(resistor: Resistor, is_over: bool, margin: float) -> str:  # noqa: FBT001  # a verdict and its figures
+    rating = say_rating(rating_of(resistor))
     share = "" if is_over else f", of which {say(margin, Dimension.SHARE)} is the margin,"
-    return f"it is rated for {say_rating(stated.usual)}{share}"
+    if resistor.rating is None:
+        return f"no rating is stated, so that it is judged as one of {rating}{share}"
+    return f"it is rated for {rating}{share}"
+
+
+def _needs(rating: float | None) -> str:
+    return f"needs {say_rating(rating)}" if rating is not None else "needs more than any leaded resistor stands"

@@ -52,8 +52,9 @@ from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling
-from lampwright.rule.cures import larger_resistor
-from lampwright.rule.phrases import quoted
+from lampwright.rule.cures import Cure, larger_resistor
+from lampwright.rule.limits import Excess, excess_of_output
+from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
 
 
@@ -66,31 +67,49 @@ def overloaded_output(context: Context) -> Iterator[Verdict]:
             continue
         decoder_output = facts.output.decoder_output
         limit = decoder_output.limit if decoder_output is not None else None
-        if isinf(facts.current.highest):
-            yield _finding(context, facts, limit, "would be short-circuited, with nothing that limits its current")
+        if excess := excess_of_output(facts, context.settings.margins):
+            yield _finding(context, facts, limit, excess)
         elif limit is None:
             yield Undecided(facts.output.span, "a limit of this output on the decoder sheet")
-        elif facts.current.highest > context.settings.margins.output_current * limit.usual:
-            yield _finding(context, facts, limit, f"would carry {say(facts.current.highest, Dimension.CURRENT)}")
 
 
-def _finding(context: Context, facts: OutputFacts, limit: Figure | None, verb: str) -> Finding:
-    margin = context.settings.margins.output_current
-    most = limit.usual if limit is not None else 0.0
-    is_over = limit is None or facts.current.highest > most
-    share = "" if is_over else f", of which {say(margin, Dimension.SHARE)} is the margin"
-    said = f"; its limit is {say(most, Dimension.CURRENT)}{share}" if limit is not None else ""
-    at = f"; {at_supply(context.plan, 'highest')}{caveat(facts.weak)}"
-    cure = larger_resistor(context, facts.output, lambda new: new.current.highest <= margin * most)
+def _finding(context: Context, facts: OutputFacts, limit: Figure | None, excess: Excess) -> Finding:
+    margin, current = context.settings.margins.output_current, facts.current.highest
+    does = _does(current, limit, excess, margin)
+    at = f"{at_supply(context.plan, 'highest')}{caveat(facts.weak)}"
+    cure = _cure(context, facts, limit)
     return Finding(
         facts.output.span,
-        f"the output {quoted(facts.output.name)} {verb}{said}{at}",
+        f"the output {quoted(facts.output.name)} would {does};{_limit(limit, excess, margin)} {at}",
         (Note(limit.span, "the limit is stated here"),) if limit is not None and limit.span is not None else (),
-        cure if limit is not None else (),
-        {"current": facts.current.highest, "limit": most or None, "margin": margin},
-        _lower(ceiling(facts.weak), is_over),
+        cure.fixes,
+        {
+            "current": None if isinf(current) else current,
+            "limit": limit.usual if limit is not None else None,
+            "margin": margin,
+            "corner": {"supply": facts.supply.highest, "forward-voltage": None, "resistance": None},
+            "suggested": cure.suggested,
+        },
+        ceiling(facts.weak) if excess is Excess.ABOVE_LIMIT else Severity.WARNING,
     )
 
 
-def _lower(highest: Severity | None, is_over: bool) -> Severity | None:  # noqa: FBT001  # a pair that belongs together
-    return highest if is_over else Severity.WARNING
+def _does(current: float, limit: Figure | None, excess: Excess, margin: float) -> str:
+    if limit is None or isinf(current):
+        return "be short-circuited, with nothing that limits its current"
+    most = limit.usual if excess is Excess.ABOVE_LIMIT else margin * limit.usual
+    return f"carry {said_above(current, most, Dimension.CURRENT)}"
+
+
+def _limit(limit: Figure | None, excess: Excess, margin: float) -> str:
+    if limit is None:
+        return ""
+    share = f", of which {say(margin, Dimension.SHARE)} is the margin" if excess is Excess.ABOVE_MARGIN else ""
+    return f" its limit is {say(limit.usual, Dimension.CURRENT)}{share};"
+
+
+def _cure(context: Context, facts: OutputFacts, limit: Figure | None) -> Cure:
+    if limit is None:
+        return Cure()
+    margins = context.settings.margins
+    return larger_resistor(context, facts, lambda new: not excess_of_output(new, margins))

@@ -48,10 +48,13 @@ def unknown_key(context: Context) -> Iterator[Finding]:
     """A key that the format lacks."""
     for problem in context.problems_of("unknown-key"):
         written, choices = problem.data["written"], problem.data["choices"]
-        close = nearest(written, choices)
+        meant = problem.data.get("meant")
+        close = (meant,) if meant else nearest(written, choices)
+        possible = problem.data["known"]
+        instead = f"; did you mean {quoted(meant)}?" if meant else meant_or_possible(written, choices, possible)
         yield Finding(
             problem.span,
-            f"{quoted(written)} is no key of this place{meant_or_possible(written, choices, problem.data['known'])}",
+            f"{quoted(written)} is no key of this place{instead}",
             # With one likely word the plan can only mean that; with several somebody has to choose.
             fixes=tuple(Fix(f"Write {name}", (Edit(problem.span, name),), sure=len(close) == 1) for name in close),
         )

@@ -1,6 +1,7 @@
 """A lamp, part, output, effect, condition or word of a closed list that is defined nowhere.
 
 Names are compared letter by letter, capitals included. A thing that is defined but has a mistake of its own is known.
+Of a wire that is never an output the message says what it is by the colour code.
 
 Bad:
 
@@ -36,7 +37,7 @@ Fixed:
       white: {circuit: [1.5 kohm 1/4 W, front headlamp]}
     keys: {}
 
-Source: the plan language.
+Source: the plan language; the colour code of NMRA RP-9.1.1 and NEM 650.
 """
 
 from __future__ import annotations
@@ -44,6 +45,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.diagnostics import Finding, Fix, Severity
+from lampwright.model.wires import WIRES, Wire
 from lampwright.rule import Context, rule
 from lampwright.rule.phrases import meant_or_possible, quoted
 from lampwright.text import Edit, nearest
@@ -65,17 +67,36 @@ _NO = {
     "colour": "no colour whose forward voltage is known",
 }
 
+_WIRES = {
+    Wire.RIGHT_RAIL: "the pick-up of the right rail",
+    Wire.LEFT_RAIL: "the pick-up of the left rail",
+    Wire.MOTOR_PLUS: "the plus of the motor",
+    Wire.MOTOR_MINUS: "the minus of the motor",
+    Wire.COMMON: "the common plus of all lamps",
+}
+
 
 @rule(Severity.ERROR, has_fix=True)
 def unknown_name(context: Context) -> Iterator[Finding]:
     """A name that is not defined."""
     for problem in context.problems_of("unknown-name"):
         what, written, choices = problem.data["what"], problem.data["written"], problem.data["choices"]
-        close = nearest(written, choices)
+        # What is listed to choose from is shorter than what a slip is compared with, where the words follow a rule.
+        known = problem.data.get("known", () if what == "flag" else choices)
+        meant = problem.data.get("meant")
+        close = (meant,) if meant else nearest(written, choices)
         culprit = quoted(written)
         said = f"{culprit} is {_NO[what]}" if what in _NO else f"there is no {what} {culprit}"
+        wire = WIRES.get(written.casefold()) if what == "output" else None
+        if wire in _WIRES:
+            said += f"; by the colour code that wire is {_WIRES[wire]}"
         yield Finding(
             problem.span,
-            said + meant_or_possible(written, choices, choices),
-            fixes=tuple(Fix(f"Write {name}", (Edit(problem.span, name),)) for name in close),
+            said + (f"; did you mean {quoted(meant)}?" if meant else meant_or_possible(written, choices, known)),
+            fixes=tuple(Fix(f"Write {name}", (Edit(problem.span, name),)) for name in close if _is_plain(name)),
         )
+
+
+def _is_plain(name: str) -> bool:
+    """Whether a name can be written without quotes; one with a fault of its own may not be."""
+    return name[0].isalnum() and name.isprintable() and not set(name) & set(":#,[]{}\"'&*!|>%@`")

@@ -16,7 +16,7 @@ Bad:
     outputs:
       white: {circuit: [100 ohm, lamp a, lamp b, lamp c, lamp d]}
     # ^^^^^ the forward voltages on "white" add up to 13.2 V, more than the 13.1 V behind the decoder;
-    #  its LEDs stay dark
+    #  the LEDs of this string stay dark
     keys: {}
 
 Good:
@@ -44,7 +44,7 @@ from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import PlacedLamp
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import caveat, ceiling
-from lampwright.rule.phrases import quoted
+from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
 
 
@@ -70,14 +70,19 @@ def unlit_string(context: Context) -> Iterator[Verdict]:
 def _finding(facts: OutputFacts, string: LedString, voltages: tuple[float, float], highest: Severity | None) -> Finding:
     total, supply = voltages
     is_certain = stays_dark(string, facts.supply)
-    adds_up, stay = ("add up", "stay dark") if is_certain else ("may add up", "may stay dark")
+    may = "" if is_certain else "may "
+    adds_up = f"{may}add up to {said_above(total, supply, Dimension.VOLTAGE)}"
     return Finding(
         facts.output.span,
-        f"the forward voltages on {quoted(facts.output.name)} {adds_up} to {say(total, Dimension.VOLTAGE)}, more than"
-        f" the {say(supply, Dimension.VOLTAGE)} behind the decoder; its LEDs {stay}"
+        f"the forward voltages on {quoted(facts.output.name)} {adds_up}, more than the"
+        f" {say(supply, Dimension.VOLTAGE)} behind the decoder; the LEDs of this string {may}stay dark"
         f"{caveat(string.weak, 'usual' if is_certain else 'lowest')}",
         tuple(_notes(string)),
-        data={"voltage": total, "limit": supply},
+        data={
+            "voltage": total,
+            "limit": supply,
+            "corner": {"supply": supply, "forward-voltage": total, "resistance": None},
+        },
         ceiling=highest,
     )
 

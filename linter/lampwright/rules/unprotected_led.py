@@ -49,14 +49,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from lampwright.analysis.facts import OutputFacts
+from lampwright.analysis.facts import ElementFacts, OutputFacts
+from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.protection import LedProtection
-from lampwright.analysis.sizing import MostCurrent, proposed, rating_needed, size_resistor, with_resistor
-from lampwright.diagnostics import Finding, Fix, Note, Severity, Undecided
-from lampwright.model.circuit import Led, Resistor
+from lampwright.analysis.rewiring import narrowed
+from lampwright.analysis.sizing import facts_of, proposed, smallest_resistance, with_resistor
+from lampwright.diagnostics import Finding, Note, Severity, Undecided
+from lampwright.model.circuit import Chain, Led, Parallel, PlacedLamp
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.settings import Margins
+from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
+from lampwright.rule.cures import Cure, written
+from lampwright.rule.limits import excess_of, overdone
 from lampwright.rule.phrases import quoted
-from lampwright.rule.writing import put_in, resistor_text
 
 USUAL_CURRENT = 0.010
 """Amperes that an LED is sized for if the plan wishes nothing: usually bright enough in a model (common practice)."""
@@ -65,43 +71,79 @@ USUAL_CURRENT = 0.010
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
 def unprotected_led(context: Context) -> Iterator[Verdict]:
     """An LED with nothing that limits its current."""
+    wholes = _whole_chains(context.plan)
     by_chain: dict[int, list[LedProtection]] = {}
     for protection in context.protections:
         if protection.is_protected is None:
             lacks = protection.lack.lacks if protection.lack is not None else "a circuit that can be read"
             yield Undecided(protection.led.span, lacks)
         elif not protection.is_protected:
-            by_chain.setdefault(id(protection.gap.chain), []).append(protection)
-    for first, *others in by_chain.values():
+            by_chain.setdefault(wholes[id(protection.gap.chain)], []).append(protection)
+    for together in by_chain.values():
         # One resistor cures all LEDs of a chain, so they are one mistake.
-        yield Finding(
-            first.led.span,
-            f"nothing limits the current of the LED {quoted(first.led.name)}",
-            tuple(Note(other.led.span, f"nor that of {quoted(other.led.name)}") for other in others),
-            _fixes(context, first),
-        )
+        yield _finding(context, *together)
 
 
-def _fixes(context: Context, protection: LedProtection) -> tuple[Fix, ...]:
-    lamp = protection.led.lamp
-    if protection.output is None or lamp is None or not isinstance(lamp.kind, Led):
-        return ()
-    # The chain is sized as if it were alone on its output: what stands beside it has no protection either.
-    alone = replace(protection.output, circuit=protection.gap.chain)
-    margin = context.settings.margins.lamp_current
-    wish = lamp.kind.wish.usual if lamp.kind.wish is not None else USUAL_CURRENT
-    wanted = MostCurrent(wish, lamp.kind.maximum_current.highest * margin)
-    resistance = size_resistor(context.plan, alone, protection.gap, protection.led, wanted)
-    if resistance is None:
-        return ()
-    resistor = proposed(context.plan, protection.gap, resistance)
-    facts = with_resistor(context.plan, alone, protection.gap, resistor)
-    rating = _rating(context, facts, resistor) if isinstance(facts, OutputFacts) else None
-    text = resistor_text(resistance, rating)
-    edits = put_in(context.tree, protection.gap.chain, protection.gap.index, text)
-    return (Fix(f"Put in {text}", edits),) if edits and rating else ()
+def _whole_chains(plan: LightingPlan) -> dict[int, int]:
+    """By the identity of each chain, that of the one whose part it is: the same current flows through both."""
+    wholes: dict[int, int] = {}
+    for circuit in (plan.common_circuit, *(output.circuit for output in plan.outputs.values())):
+        if circuit is not None:
+            _find_wholes(circuit, id(circuit), wholes)
+    return wholes
 
 
-def _rating(context: Context, facts: OutputFacts, resistor: Resistor) -> float | None:
-    power = next((each.power.highest for each in facts.elements if each.element is resistor), None)
-    return rating_needed(power, context.settings.margins.resistor_power) if power is not None else None
+def _find_wholes(chain: Chain, whole: int, wholes: dict[int, int]) -> None:
+    wholes[id(chain)] = whole
+    for element in chain.elements:
+        if isinstance(element, Chain):
+            _find_wholes(element, whole, wholes)
+        for branch in element.branches if isinstance(element, Parallel) else ():
+            _find_wholes(branch, id(branch), wholes)
+
+
+def _finding(context: Context, first: LedProtection, *others: LedProtection) -> Finding:
+    cure = _cure(context, first, [first.led, *(other.led for other in others)])
+    return Finding(
+        first.led.span,
+        f"nothing limits the current of the LED {quoted(first.led.name)}",
+        tuple(Note(other.led.span, f"nor that of {quoted(other.led.name)}") for other in others),
+        cure.fixes,
+        {"suggested": cure.suggested},
+    )
+
+
+def _cure(context: Context, first: LedProtection, leds: list[PlacedLamp]) -> Cure:
+    """The smallest resistor with which nothing on the output has too much; else with which these LEDs have not.
+
+    Where others on the output have no protection either, the LEDs are sized as if these were not there: as no
+    resistance is shared with them yet, they have no influence.
+    """
+    output, margins = first.output, context.settings.margins
+    if output is None or output.circuit is None:
+        return Cure()
+
+    def are_fine(facts: OutputFacts) -> bool:
+        return all(_is_fine(facts_of(facts, led), led, margins) for led in leds)
+
+    # The new resistor itself may get as hot as it will: its rating is chosen behind this.
+    allowed = {first.gap.chain.span}
+    whole = (output, lambda facts: are_fine(facts) and overdone(facts, margins) <= allowed)
+    alone = (replace(output, circuit=narrowed(output.circuit, first.led)), are_fine)
+    for sized, fits in (whole, alone):
+        resistance = smallest_resistance(context.plan, sized, first.gap, fits)
+        if resistance is None:
+            continue
+        resistor = proposed(context.plan, first.gap, resistance)
+        facts = with_resistor(context.plan, sized, first.gap, resistor)
+        if isinstance(facts, OutputFacts):
+            return written(context, first.gap, resistor, facts, is_rated=True)
+    return Cure()
+
+
+def _is_fine(found: ElementFacts | None, led: PlacedLamp, margins: Margins) -> bool:
+    """Whether an LED has no more than what is wished for it, and no more than its margin in the hot corner."""
+    kind = lamp_kind(led)
+    assert isinstance(kind, Led)
+    wish = kind.wish.usual if kind.wish is not None else USUAL_CURRENT
+    return found is not None and not is_above(found.current.usual, wish) and not excess_of(found, margins)

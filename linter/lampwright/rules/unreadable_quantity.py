@@ -61,6 +61,7 @@ _SENTENCES = {
     "spaces": "the spaces in {} are in other places than the language puts them",
     "extra-words": "{} has words beside the figure",
     "size": "{} is a chip size; write it as size in a resistor of its own, {{resistor: …, size: …}}",
+    "resistor-parts": "{} says more than a resistance; rating and tolerance are keys of their own",
     "foreign-digits": "{} has digits of another script",
     "too-long": "{} is longer than any quantity",
     "unknown-unit": "{} has a unit that nobody knows",

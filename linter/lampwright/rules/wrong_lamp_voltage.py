@@ -50,18 +50,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.analysis.facts import ElementFacts, OutputFacts
+from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Bulb, PlacedLamp
+from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling
 from lampwright.rule.cures import larger_resistor
-from lampwright.rule.phrases import quoted
+from lampwright.rule.limits import USUAL_EXCESS, Excess, excess_of
+from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
 
 LIFE_EXPONENT = -12
-USUAL_EXCESS = 1.05
-"""Of its rated voltage a bulb may have this much in the usual corner; common practice."""
+"""Of the voltage over its rating; 12 is the exponent quoted most (see the source on the page)."""
 
 
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
@@ -72,23 +74,9 @@ def wrong_lamp_voltage(context: Context) -> Iterator[Verdict]:
             yield facts
             continue
         for each in facts.elements:
-            bulb = _bulb(each)
-            if bulb is None:
-                continue
-            if each.voltage.highest > bulb.maximum_voltage.usual * _NOISE:
-                yield _finding(context, facts, each, bulb, is_over=True)
-            elif each.voltage.usual > USUAL_EXCESS * bulb.voltage.usual * _NOISE:
-                yield _finding(context, facts, each, bulb, is_over=False)
-
-
-# A bulb exactly at its limit is not above it, whatever the last bit of a float says.
-_NOISE = 1 + 1e-9
-
-
-def _bulb(facts: ElementFacts) -> Bulb | None:
-    element = facts.element
-    kind = element.lamp.kind if isinstance(element, PlacedLamp) and element.lamp is not None else None
-    return kind if isinstance(kind, Bulb) else None
+            bulb = lamp_kind(each.element)
+            if isinstance(bulb, Bulb) and (excess := excess_of(each, context.settings.margins)):
+                yield _finding(context, facts, each, bulb, is_over=excess is Excess.ABOVE_LIMIT)
 
 
 def _finding(context: Context, facts: OutputFacts, each: ElementFacts, bulb: Bulb, *, is_over: bool) -> Finding:
@@ -96,35 +84,39 @@ def _finding(context: Context, facts: OutputFacts, each: ElementFacts, bulb: Bul
     assert isinstance(lamp, PlacedLamp)
     corner = "highest" if is_over else "usual"
     voltage = each.voltage.highest if is_over else each.voltage.usual
+    limit = bulb.maximum_voltage.usual if is_over else USUAL_EXCESS * bulb.voltage.usual
     life = (voltage / bulb.voltage.usual) ** LIFE_EXPONENT
-    stands = f" and stands {say(bulb.maximum_voltage.usual, Dimension.VOLTAGE)}" if is_over else ""
     span = bulb.voltage.span
+    cure = larger_resistor(context, facts, lambda new: _is_cured(new, lamp, bulb), lamp)
     return Finding(
         lamp.span,
-        f"the bulb {quoted(lamp.name)} would get {say(voltage, Dimension.VOLTAGE)}; it is made for"
-        f" {say(bulb.voltage.usual, Dimension.VOLTAGE)}{stands}; {at_supply(context.plan, corner)};"
-        f" {_life(life)} of its life is left{caveat(each.weak, corner)}",
+        f"the bulb {quoted(lamp.name)} would get {said_above(voltage, limit, Dimension.VOLTAGE)}; it is made for"
+        f" {say(bulb.voltage.usual, Dimension.VOLTAGE)} and {'stands' if is_over else 'should get at most'}"
+        f" {say(limit, Dimension.VOLTAGE)}; {at_supply(context.plan, corner)}{_life(life)}{caveat(each.weak, corner)}",
         (Note(span, "its rated voltage is stated here"),) if span is not None else (),
-        larger_resistor(context, facts.output, lambda new: _is_cured(new, lamp, bulb), lamp),
+        cure.fixes,
         {
             "voltage": voltage,
             "current": each.current.highest if is_over else each.current.usual,
-            "limit": bulb.maximum_voltage.usual if is_over else USUAL_EXCESS * bulb.voltage.usual,
+            "limit": limit,
             "corner": each.corner.data,
             "life": life,
+            "suggested": cure.suggested,
         },
         ceiling(each.weak) if is_over else Severity.WARNING,
     )
 
 
 def _life(life: float) -> str:
-    return f"about {life:.0%}".replace("%", " %") if life >= 0.01 else "less than 1 %"
+    # A bulb may stand less than it is rated for, by what its data say; then its life is no matter.
+    if life >= 1:
+        return ""
+    share = f"about {life * 100:.0f} %" if life >= 0.01 else "less than 1 %"
+    return f"; {share} of its life is left"
 
 
 def _is_cured(facts: OutputFacts, lamp: PlacedLamp, bulb: Bulb) -> bool:
     found = facts_of(facts, lamp)
-    return (
-        found is not None
-        and found.voltage.usual <= bulb.voltage.usual
-        and found.voltage.highest <= bulb.maximum_voltage.usual
-    )
+    if found is None or is_above(found.voltage.usual, bulb.voltage.usual):
+        return False
+    return not is_above(found.voltage.highest, bulb.maximum_voltage.usual)

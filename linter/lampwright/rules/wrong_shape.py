@@ -59,14 +59,21 @@ _WANTED = {
     "list": "a list",
     "text": "a text",
     "name": "a name",
+    "path": "the path of a file",
+    "word": "a word",
+    "flag": "true or false",
+    "key": "a function key",
+    "condition": "a condition",
+    "element": "an element (a lamp's name or a resistor)",
+    "quantity": "a quantity",
     "whole-number": "a whole number",
     "bits": "a bit from 0 to 7, or a range such as 0 to 5,",
-    "pair": "a list of two outputs",
 }
 _FAULTS = {
     "condition": "is a word of the conditions",
     "quantity": "reads as a quantity",
-    "no-letter": "has no letter",
+    "no-letter": "has neither a letter nor a digit",
+    "first": "does not start with a letter, as a lamp in a circuit must",
 }
 
 
@@ -78,24 +85,46 @@ def wrong_shape(context: Context) -> Iterator[Finding]:
 
 
 def _message(problem: Problem) -> str:
-    expected, found, culprit = problem.data["expected"], problem.data["found"], quoted(problem.span.text)
-    if expected == "one-of":
-        return f"only one of {all_quoted(problem.data['choices'])} may stand here, and {culprit} is one too many"
-    if expected == "name" and found in _FAULTS:
-        return f"{culprit} can be no name: it {_FAULTS[found]}"
-    if expected == "name" and found.startswith("character "):
-        sign = found.removeprefix("character ")
-        return f"{culprit} can be no name: letters, digits, spaces, hyphens and full stops can, {_sign(sign)} cannot"
-    wanted = listed([_WANTED.get(part, "something else") for part in expected.split("/")], "or")
-    return f"{wanted} belongs here, not {_found(found, culprit)}"
+    found, culprit = problem.data["found"], quoted(problem.span.text)
+    match problem.data["expected"]:
+        case "one-of":
+            return f"only one of {all_quoted(problem.data['choices'])} may stand here, and {culprit} is one too many"
+        case "name" if found in _FAULTS or found.startswith("character "):
+            return f"{culprit} can be no name: {_fault_of_name(found)}"
+        case "lists":
+            return "the items of this list are lists themselves; put brackets around each of them"
+        case "pair":
+            count = problem.data["count"]
+            return "a pair is two different outputs" + ("" if count == 2 else f", and this one has {count}")
+        case "fixed-mapping":
+            return f'{culprit} goes with the mapping "fixed", and another mapping is named here'
+        case expected:
+            wanted = listed([_wanted(part, problem) for part in expected.split("/")], "or")
+            return f"{wanted} belongs here, {_found(found, culprit)}"
+
+
+def _fault_of_name(found: str) -> str:
+    if found in _FAULTS:
+        return f"it {_FAULTS[found]}"
+    sign = found.removeprefix("character ")
+    shown = quoted(sign) if sign.isprintable() and sign.strip() else f"U+{ord(sign):04X}"
+    return f"letters, digits, spaces, hyphens and full stops can, {shown} cannot"
+
+
+def _wanted(expected: str, problem: Problem) -> str:
+    bounds = problem.data.get("bounds", {})
+    lowest, highest = bounds.get("lowest", 0), bounds.get("highest")
+    wanted = _WANTED.get(expected, "something else")
+    # Which numbers may stand here is of interest only where there is one.
+    if not problem.span.text.strip("\"'").isdecimal() or (highest is None and not lowest):
+        return wanted
+    return f"{wanted} from {lowest} {'on' if highest is None else f'to {highest}'}"
 
 
 def _found(found: str, culprit: str) -> str:
-    return {"nothing": "nothing", "mapping": "a mapping", "list": "a list"}.get(found, culprit)
-
-
-def _sign(character: str) -> str:
-    return quoted(character) if character.isprintable() and character.strip() else f"U+{ord(character):04X}"
+    if found == "nothing":
+        return "and nothing is written"
+    return f"not {({'mapping': 'a mapping', 'list': 'a list'}).get(found, culprit)}"
 
 
 def _fixes(problem: Problem) -> tuple[Fix, ...]:

@@ -1,6 +1,6 @@
 """A quantity of another kind than the one that belongs here, such as volts where amperes belong.
 
-A unit of the right kind with a prefix that the language leaves out, such as kilowatts, is offered in one that it has.
+A unit of the right kind that the language leaves out, such as hertz or kilowatts, is offered in one that it has.
 Everything else has no fix: what was meant, only the writer knows.
 
 Bad:
@@ -22,6 +22,29 @@ Good:
     outputs: {}
     keys: {}
 
+Bad:
+
+    vehicle: {name: Quarry switcher 7}
+    supply: {track: 14.5 V}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1}}}
+    lamps:
+      beacon: {bulb: {voltage: 14 V, current: 30 mA}}
+    outputs:
+      white: {circuit: [beacon], rate: 1 Hz}
+      #                                ^^^^ "1 Hz" is in hertz; a rate belongs here; did you mean "60 per minute"?
+    keys: {}
+
+Fixed:
+
+    vehicle: {name: Quarry switcher 7}
+    supply: {track: 14.5 V}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1}}}
+    lamps:
+      beacon: {bulb: {voltage: 14 V, current: 30 mA}}
+    outputs:
+      white: {circuit: [beacon], rate: 60 per minute}
+    keys: {}
+
 Source: the plan language.
 """
 
@@ -35,7 +58,7 @@ from lampwright.rule.phrases import corrections, meant_instead, quoted
 from lampwright.units import Dimension
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, has_fix=True)
 def wrong_unit(context: Context) -> Iterator[Finding]:
     """Volts where amperes belong."""
     for problem in context.problems_of("wrong-unit"):

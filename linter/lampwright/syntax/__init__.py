@@ -5,11 +5,11 @@ It knows no lamps and no key by name.
 
 from __future__ import annotations
 
+from lampwright.syntax.causes import CAUSES
 from lampwright.syntax.editing import append_item, insert_before_item, remove_entry, replace
 from lampwright.syntax.nodes import Comment, Mapping, Node, Scalar, Sequence, Tree, Unread
 from lampwright.syntax.places import path_at, scope_below
 from lampwright.syntax.reading import MAXIMUM_DEPTH, parse
-from lampwright.syntax.situation import CAUSES
 
 __all__ = [
     "CAUSES",

@@ -6,13 +6,14 @@ import re
 
 from lampwright.diagnostics import Problem
 from lampwright.syntax.brackets import is_closed
-from lampwright.syntax.layout import begins_line, line_start, past_blanks, past_spaces
+from lampwright.syntax.layout import begins_line, line_start, past_blanks, past_spaces, past_tabs
+from lampwright.syntax.levels import odd_line
 from lampwright.syntax.nodes import Mapping, Scalar, Sequence
 from lampwright.syntax.situation import Situation, is_multi_line
 from lampwright.text import Span
 
 _GLUED_DASH = re.compile(r"-[^\s-]")
-_GLUED_COLON = re.compile(r"[^\s:][^:\r\n]*:\S")
+_GLUED_COLON = re.compile(r"[^\s:][^:\r\n]*:[^ \t\r\n]")
 _ENTRY_MARKS = re.compile(r"[ \t]*(?:-[ \t]+)*")
 _DASH = re.compile(r"-(?![^ \t\r\n])")
 _DOCUMENT_END = re.compile(r"(?<![^\r\n])\.\.\.(?!\S)")
@@ -38,7 +39,7 @@ def _no_key(situation: Situation, start: int) -> Problem:
     return situation.syntax_error("missing-space" if is_glued else "missing-colon", start, end)
 
 
-def _second_colon(situation: Situation) -> Problem:
+def _second_colon(situation: Situation) -> Problem | None:
     """A colon where the value goes on: from the line above, or from the same line."""
     text, at, last = situation.text, situation.at, situation.last_here
     if last is None:
@@ -79,22 +80,32 @@ def _level(situation: Situation) -> Problem | None:
     """A line whose level has the other kind of entries, or that is on no level."""
     text, at = situation.text, situation.at
     is_item = _DASH.match(text, at) is not None
-    column = at - line_start(text, at)
+    column = _column(text, at)
+    last = situation.last
+    if isinstance(last, Scalar) and begins_line(text, last.start) and _column(text, last.start) == column:
+        return _no_key(situation, last.start)
     for container in reversed(situation.around):
-        if container.start - line_start(text, container.start) == column and container.is_mapping == is_item:
+        if _column(text, container.start) == column and container.is_mapping == is_item:
             end = at + 1 if is_item else situation.value_end(at)
             return situation.syntax_error("item-among-keys" if is_item else "key-among-items", at, end)
     return _indentation(situation, at if column else past_blanks(text, 0))
 
 
+def _column(text: str, at: int) -> int:
+    return at - line_start(text, at)
+
+
 def _indentation(situation: Situation, at: int) -> Problem | None:
-    """The blanks before the line of `at`; a tab among them is the likelier mistake."""
+    """The blanks before the line of `at`, or of the line that all its neighbours differ from.
+
+    A tab among them is the likelier mistake.
+    """
     text = situation.text
-    start = line_start(text, at)
+    start = odd_line(text, line_start(text, at))
     end = past_spaces(text, start)
     if start == end:
         return None
     tab = text.find("\t", start, end)
     if tab >= 0:
-        return situation.syntax_error("tab", tab, past_spaces(text, tab))
+        return situation.syntax_error("tab", tab, past_tabs(text, tab))
     return situation.syntax_error("bad-indentation", start, end)

@@ -13,11 +13,16 @@ _NEXT_LINE = re.compile(r"[\r\n]+([ \t]*)(?=[^ \t\r\n#])")
 PARTNERS = {"[": "]", "{": "}"}
 
 
-def is_closed(text: str, opener: int) -> bool:
-    """Whether the bracket at `opener` is closed by its partner and all lines between are indented more than its own."""
+def is_closed(text: str, opener: int, without: int = -1) -> bool:
+    """Whether the bracket at `opener` is closed by its partner and all lines between are indented more than its own.
+
+    `without` is the place of a bracket that is taken for a slip of the finger.
+    """
     awaited: list[str] = []
     for token in _TOKEN.finditer(text, opener):
         bracket = token[0]
+        if token.start() == without:
+            continue
         if bracket in PARTNERS:
             awaited.append(PARTNERS[bracket])
         elif bracket in ("]", "}"):

@@ -1,4 +1,4 @@
-"""A text made readable: what this YAML parser would trip over is put aside, one character for one, so that offsets stay.
+"""A text made readable: what the parser would trip over is put aside, one character for one, so that offsets stay.
 
 Knows characters and lines, no nodes. What was put aside comes back into the values through `restored`.
 """

@@ -39,19 +39,22 @@ def remove_entry(tree: Tree, mapping: Mapping, key_span: Span, value_span: Span 
     is_only = mapping.span.start >= _entry_start(source.text, start) and mapping.span.end <= end
     if is_only and not source.text.startswith("{", mapping.span.start):
         return Edit(mapping.span, "{}")
-    return removal(source, mapping.flow, start, end)
+    return removal(source.span(start, end), flow=mapping.flow)
 
 
-def removal(source: Source, flow: bool, start: int, end: int) -> Edit:
-    """Takes out the entry from `start` to `end`, which is not the only one of a block mapping."""
-    text = source.text
-    start = _entry_start(text, start)
+def removal(entry: Span, *, flow: bool) -> Edit:
+    """Takes out an entry that is not the only one of a block mapping."""
+    source, text, end = entry.source, entry.source.text, entry.end
+    start = _entry_start(text, entry.start)
     if flow:
         return Edit(source.span(*_out_of_flow(text, start, end)), "")
     if begins_line(text, start):
         return Edit(source.span(before_spaces(text, start), next_line(text, end)), "")
-    # The first entry of a list item shares the line with the dash: what is below moves up to it.
-    return Edit(source.span(start, past_empty_lines(text, next_line(text, end))), "")
+    # The first entry of a list item shares the line with the dash: the next one moves up to it, but not its comment.
+    below = past_empty_lines(text, next_line(text, end))
+    if text.startswith("#", below):
+        return Edit(source.span(before_spaces(text, start), line_end(text, end)), "")
+    return Edit(source.span(start, below), "")
 
 
 def insert_before_item(sequence: Sequence, index: int, text: str) -> Edit:
@@ -94,7 +97,7 @@ def _entry_start(text: str, start: int) -> int:
         word = end
         while word > 0 and text[word - 1] not in " \t\r\n,[]{}":
             word -= 1
-        if word == end or end == start or not (text[word] in "&!" or text[word:end] == "?"):
+        if end in (word, start) or not (text[word] in "&!" or text[word:end] == "?"):
             return start
         start = word
 

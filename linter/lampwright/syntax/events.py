@@ -6,9 +6,12 @@ Loaded with the first text, because importing ruamel.yaml takes longer than read
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from importlib.util import find_spec, module_from_spec
+from types import ModuleType
 from typing import Any
 
 # An event of ruamel.yaml. It has `start_mark` and `end_mark`, of which only `index` is used, and what its kind has.
@@ -25,7 +28,7 @@ class Failure:
     words: str
 
 
-def event_reader(text: str, pure: bool) -> NextEvent:
+def event_reader(text: str, *, pure: bool) -> NextEvent:
     """What gives the next event of `text` at each call, the last one being a StreamEndEvent."""
     c_parser = None if pure else _c_parser()
     if c_parser is not None:
@@ -39,11 +42,33 @@ def event_reader(text: str, pure: bool) -> NextEvent:
 @cache
 def _c_parser() -> Callable[[str], Any] | None:
     try:
-        from _ruamel_yaml import CParser  # type: ignore[import-not-found]
+        _defer_package("ruamel.yaml")
+        from _ruamel_yaml import CParser
     except ImportError:
         return None
     parser: Callable[[str], Any] = CParser
     return parser
+
+
+def _defer_package(name: str) -> None:
+    """Keeps a package from running its `__init__` before somebody asks it for a name.
+
+    That of ruamel.yaml imports all loaders and dumpers; without them the parser is there in three quarters of the time.
+    """
+    spec = None if name in sys.modules else find_spec(name)
+    if spec is not None:
+        package = sys.modules[name] = module_from_spec(spec)
+        package.__class__ = _Deferred
+        parent, _, child = name.rpartition(".")
+        setattr(sys.modules[parent], child, package)
+
+
+class _Deferred(ModuleType):
+    def __getattr__(self, name: str) -> Any:
+        self.__class__ = ModuleType  # type: ignore[assignment]
+        if self.__spec__ is not None and self.__spec__.loader is not None:
+            self.__spec__.loader.exec_module(self)
+        return getattr(self, name)
 
 
 def failure(error: Exception, last: int, size: int) -> Failure:

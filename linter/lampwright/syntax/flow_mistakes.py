@@ -21,8 +21,9 @@ def guess_in_flow(situation: Situation) -> Problem | None:
     if opener is None:
         return None
     here, at = situation.here, situation.at
-    stray = here in ("]", "}") and here != PARTNERS.get(situation.text[opener])
-    if not here or stray or not is_closed(situation.text, opener):
+    if here in ("]", "}") and is_closed(situation.text, _outermost(situation, opener), without=at):
+        return situation.syntax_error("unopened-bracket", at, at + 1, character=here)
+    if here in ("", "]", "}") or not is_closed(situation.text, opener):
         return situation.syntax_error("unclosed-bracket", opener, opener + 1, **situation.opener(opener))
     if here == ",":
         return situation.syntax_error("extra-comma", at, at + 1)
@@ -40,6 +41,12 @@ def _opener(situation: Situation) -> int | None:
     return next((start for start in starts if situation.text[start] in PARTNERS), None)
 
 
+def _outermost(situation: Situation, opener: int) -> int:
+    """The first of the brackets that are open, as far as the parser came to tell of it."""
+    starts = [container.start for container in situation.around if container.flow]
+    return next((start for start in starts if situation.text[start] in PARTNERS), opener)
+
+
 def _colon(situation: Situation) -> Problem | None:
     """A second colon: in `{a: 1 b: 2}` it belongs to a second entry, in `{a: b: c}` to the value."""
     last = situation.last_here
@@ -53,5 +60,9 @@ def _colon(situation: Situation) -> Problem | None:
 
 
 def _missing_comma(situation: Situation) -> Problem | None:
+    """Two entries with nothing between; in `{circuit [a]}` they are a key and its value."""
+    last = situation.last_here
+    if isinstance(last, Scalar) and last.is_empty and situation.around[-1].is_mapping:
+        return situation.syntax_error("missing-colon", last.start, last.end)
     word = _WORD.match(situation.text, situation.at)
     return situation.syntax_error("missing-comma", *word.span()) if word else None

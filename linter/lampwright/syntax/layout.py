@@ -9,6 +9,7 @@ from lampwright.syntax.nodes import Sequence
 _LINE_END = re.compile(r"\r\n|\r|\n")
 _BLANKS = re.compile(r"(?:[ \t\r\n]+|#[^\r\n]*)*")
 _EMPTY_LINES = re.compile(r"[ \t\r\n]*")
+_TABS = re.compile(r"\t*")
 _SPACES = re.compile(r"[ \t]*")
 _REST = re.compile(r"[^\r\n]*")
 
@@ -45,6 +46,11 @@ def past_blanks(text: str, at: int) -> int:
 def past_spaces(text: str, at: int) -> int:
     """Past spaces and tabs."""
     return _matched(_SPACES, text, at)
+
+
+def past_tabs(text: str, at: int) -> int:
+    """Past tabs."""
+    return _matched(_TABS, text, at)
 
 
 def past_empty_lines(text: str, at: int) -> int:

@@ -10,7 +10,7 @@ import re
 from lampwright.diagnostics import Problem
 from lampwright.syntax.block_mistakes import guess_in_block
 from lampwright.syntax.flow_mistakes import guess_in_flow
-from lampwright.syntax.layout import line_end, line_start, past_spaces
+from lampwright.syntax.layout import line_end, line_start, past_spaces, past_tabs
 from lampwright.syntax.nodes import Scalar
 from lampwright.syntax.situation import Situation, is_multi_line
 from lampwright.text import Span
@@ -43,6 +43,8 @@ def is_half_read(situation: Situation, place: Span) -> bool:
         return True
     if not isinstance(last, Scalar):
         return False
+    if last.is_empty:
+        return situation.in_flow
     if is_multi_line(last.span):
         return situation.in_flow or situation.last_here is not None
     return situation.here in ("", ":") and situation.last_here is not None
@@ -61,7 +63,7 @@ def _tab(situation: Situation) -> Problem | None:
     if not is_tab and "tab character" not in situation.words:
         return None
     at = text.find("\t", at if is_tab else line_start(text, at), line_end(text, at))
-    return situation.syntax_error("tab", at, past_spaces(text, at)) if at >= 0 else None
+    return situation.syntax_error("tab", at, past_tabs(text, at)) if at >= 0 else None
 
 
 def _bad_escape(situation: Situation) -> Problem | None:
@@ -93,7 +95,7 @@ def _unclosed_quote(situation: Situation) -> Problem | None:
 
 
 def _text_after_quote(situation: Situation) -> Problem | None:
-    text, at, here = situation.text, situation.at, situation.here
+    at, here = situation.at, situation.here
     quoted = situation.quoted_here
     place = quoted.span if quoted is not None else _quoted_before(situation)
     is_entry = situation.in_flow and place is not None and place.end < at

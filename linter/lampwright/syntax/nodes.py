@@ -6,7 +6,7 @@ Every scalar is text as written; what it means is read on higher floors.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal, TypeAlias
+from typing import Literal, Self, TypeAlias
 
 from lampwright.diagnostics import Problem
 from lampwright.text import Source, Span
@@ -29,12 +29,12 @@ class Scalar(str):
     end: int
     style: Style
 
-    def __new__(cls, value: str, span: Span, style: Style = "plain") -> Scalar:
+    def __new__(cls, value: str, span: Span, style: Style = "plain") -> Self:
         """A scalar of that value, which is taken as it is."""
         return cls.at(value, span.source, span.start, span.end, style)
 
     @classmethod
-    def at(cls, value: str, source: Source, start: int, end: int, style: Style) -> Scalar:
+    def at(cls, value: str, source: Source, start: int, end: int, style: Style) -> Self:
         """The same from the parts of its span."""
         scalar = str.__new__(cls, value)
         scalar.source = source
@@ -42,9 +42,6 @@ class Scalar(str):
         scalar.end = end
         scalar.style = style
         return scalar
-
-    def __reduce__(self) -> tuple[Any, ...]:
-        return Scalar, (str(self), self.span, self.style)
 
     @property
     def span(self) -> Span:
@@ -70,7 +67,7 @@ class Scalar(str):
 
 
 class Mapping(dict[Scalar, "Node"]):
-    """Keys and values in the order of the text; of duplicate keys the first only. `owner` is the key it stands under."""
+    """Keys and values in the order of the text, without later duplicates. `owner` is the key it stands under."""
 
     __slots__ = ("flow", "owner", "span", "written")
 
@@ -121,7 +118,7 @@ class Comment:
 class Tree:
     """All that was read of a text. `complete` is False if it ended in a syntax error or any node was dropped.
 
-    `dropped` are the places of entries that were reported and left out: duplicate and merge keys, keys that are no text.
+    `dropped` are the places of entries that were left out: later duplicates, merge keys, keys that are no text.
     """
 
     source: Source

@@ -15,7 +15,8 @@ from lampwright.syntax.record import Record
 
 # No quantity is longer; a long list of numbers must not be copied again for each of them.
 _LONGEST_NUMBER = 100
-_KEY_GLUED_TO_VALUE = re.compile(r"[^\s:][^:]*:\S")
+_KEY_WITH_BRACKET = re.compile(r"(?P<key>[^\[{:]*[^\[{:\s])(?P<colon>:)?\s*(?P<bracket>[\[{])[^\]}]*\Z")
+_KEY_GLUED_TO_VALUE = re.compile(r"[^\s:][^:]*:[^ \t\r\n]")
 
 
 class OpenedSequence:
@@ -23,12 +24,11 @@ class OpenedSequence:
 
     __slots__ = ("begin", "end", "node", "problems", "record", "start")
 
-    def __init__(self, record: Record, node: Sequence, start: int, begin: int) -> None:
-        self.record, self.node, self.start, self.begin = record, node, start, begin
+    def __init__(self, record: Record, node: Sequence, start: int, begin: int, problems: int) -> None:
+        self.record, self.node, self.start, self.begin, self.problems = record, node, start, begin, problems
         self.end = begin
-        self.problems = len(record.problems)
 
-    def take(self, node: Node, start: int, end: int, problems: int) -> None:
+    def take(self, node: Node, start: int, end: int, problems: int) -> None:  # noqa: ARG002 - as of a mapping
         """The next item."""
         items = self.node
         if items and items.flow and (whole := _joined(items[-1], node)):
@@ -48,12 +48,23 @@ class OpenedSequence:
 class OpenedMapping:
     """A mapping so far. `key` is the one that waits for its value, False one that is left out with its value."""
 
-    __slots__ = ("begin", "end", "entry", "entry_problems", "key", "later", "newest", "node", "problems", "record", "start")
+    __slots__ = (
+        "begin",
+        "end",
+        "entry",
+        "entry_problems",
+        "key",
+        "later",
+        "newest",
+        "node",
+        "problems",
+        "record",
+        "start",
+    )
 
-    def __init__(self, record: Record, node: Mapping, start: int, begin: int) -> None:
-        self.record, self.node, self.start, self.begin = record, node, start, begin
+    def __init__(self, record: Record, node: Mapping, start: int, begin: int, problems: int) -> None:
+        self.record, self.node, self.start, self.begin, self.problems = record, node, start, begin, problems
         self.end = begin
-        self.problems = len(record.problems)
         self.key: Scalar | Literal[False] | None = None
         self.newest: Scalar | None = None
         self.later: _Later | None = None
@@ -82,12 +93,22 @@ class OpenedMapping:
         """The key, or False if it is none that a plan can have."""
         is_merge = node == "<<" and isinstance(node, Scalar) and node.style == "plain"
         if isinstance(node, Scalar) and node and not is_merge:
-            return node
-        if not isinstance(node, Unread):
+            if ("{" not in node and "[" not in node) or self.node.flow or not self._swallows_bracket(node):
+                return node
+        elif not isinstance(node, Unread):
             del self.record.problems[self.entry_problems :]
             self.record.unsupported("merge-key" if is_merge else "key", node.span.start, node.span.end)
         self.entry_problems = len(self.record.problems)
         return False
+
+    def _swallows_bracket(self, key: Scalar) -> bool:
+        """Reports a key with a bracket without partner in it, as in `white {circuit: x}` or `white:{circuit: x}`."""
+        glued = _KEY_WITH_BRACKET.match(key) if key.style == "plain" else None
+        if glued is None:
+            return False
+        place = key.part(0, glued.end("bracket") if glued["colon"] else glued.end("key"))
+        self.record.blame("missing-space" if glued["colon"] else "missing-colon", place.start, place.end)
+        return True
 
     def _leave_out(self, end: int) -> None:
         self.record.leave_out(self.entry, end, self.entry_problems)
@@ -101,7 +122,7 @@ class OpenedMapping:
         elif self.newest is not None and whole:
             self._set_newest(self.newest, whole, end)
         elif key.style == "plain" and _KEY_GLUED_TO_VALUE.match(key):
-            self.record.mistake("missing-space", key.start, key.end)
+            self.record.blame("missing-space", key.start, key.end)
             self._leave_out(end)
         else:
             self._add(key, value, end)
@@ -151,7 +172,7 @@ class OpenedMapping:
             first_value=kept.span,
             value=later.value.span,
             equal=later.value == kept,
-            remove=removal(self.record.source, self.node.flow, later.start, later.end),
+            remove=removal(self.record.span(later.start, later.end), flow=self.node.flow),
         )
 
 
@@ -166,6 +187,7 @@ class _Later(NamedTuple):
 
 
 Opened: TypeAlias = OpenedMapping | OpenedSequence
+
 
 def _joined(before: Node, after: Node) -> Scalar | None:
     """`1` and `9 V` are one text if nothing but a comma stands between their digits."""

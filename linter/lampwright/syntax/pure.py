@@ -9,7 +9,6 @@ import re
 import string
 from collections.abc import Callable
 from typing import Any
-from urllib.parse import unquote
 
 from ruamel.yaml.docinfo import DocInfo
 from ruamel.yaml.events import ScalarEvent
@@ -22,7 +21,7 @@ _ENDS = "\0\r\n"
 _BLANKS = " \t\0\r\n"
 _NAME = f"{string.ascii_letters}{string.digits}-_"
 _DIRECTIVE = re.compile("%TAG |%YAML +1\\.[12](?![0-9])")
-_ESCAPE = re.compile("%[0-9A-Fa-f]{2}")
+_ESCAPE = re.compile("%([0-9A-Fa-f]{2})")
 _ADDRESS = f"{_NAME};/?:@&=+$,.!~*'()[]%"
 
 
@@ -48,11 +47,11 @@ class _Loader:
 
 
 class _Parser(Parser):
-    def parse_node(self, block: bool = False, indentless_sequence: bool = False) -> Any:
+    def parse_node(self, *args: Any, **kinds: Any) -> Any:
         """A node with both a tag and an anchor begins at the first of them."""
         start = self.scanner.peek_token().start_mark
         is_tagged = self.scanner.check_token(TagToken)
-        event = super().parse_node(block, indentless_sequence)
+        event = super().parse_node(*args, **kinds)
         if is_tagged:
             event.start_mark = start
         return event
@@ -111,7 +110,7 @@ class _Scanner(Scanner):
             raise self._refuse("while scanning a directive", start, "found unknown directive")
         super().fetch_directive()
 
-    def scan_anchor(self, TokenClass: Any) -> Any:
+    def scan_anchor(self, TokenClass: Any) -> Any:  # noqa: N803 - the parser's own name
         """Names of anchors are ASCII letters, digits, hyphen and underscore."""
         start = self.reader.get_mark()
         name = "alias" if self.reader.peek() == "*" else "anchor"
@@ -131,14 +130,13 @@ class _Scanner(Scanner):
             self.reader.forward()
             handle, suffix = f"!{suffix}!", ""
         rest = self._take(_ADDRESS)
-        unescaped = _ESCAPE.sub("", rest)
-        is_bad = "%" in unescaped or "\ufffd" in unquote(rest) or not (rest or suffix or not verbatim and not handle)
-        if is_bad or (verbatim and self.reader.peek() != ">"):
+        needs_rest = verbatim or handle is not None
+        if (needs_rest and not rest) or not _is_address(rest) or (verbatim and self.reader.peek() != ">"):
             raise self._refuse("while parsing a tag", start, "did not find expected tag URI")
         self.reader.forward(1 if verbatim else 0)
         if self.reader.peek() not in _BLANKS:
             raise self._refuse("while scanning a tag", start, "did not find expected whitespace or line break")
-        return TagToken((handle, suffix + unescaped or "!"), start, self.reader.get_mark())
+        return TagToken((handle, suffix or "!"), start, self.reader.get_mark())
 
     def scan_block_scalar_indicators(self, start_mark: Any) -> Any:
         """`|` or `>`, then at most one of + and - and one digit."""
@@ -209,7 +207,7 @@ class _Scanner(Scanner):
             if not self.flow_level and self.reader.column <= self.indent:
                 break
         self.allow_simple_key = broken
-        return ScalarToken("".join(pieces), True, start, end)
+        return ScalarToken("".join(pieces), plain=True, start_mark=start, end_mark=end)
 
     def _at_document_mark(self) -> bool:
         marked = self.reader.column == 0 and self.reader.prefix(3) in ("---", "...")
@@ -242,3 +240,13 @@ class _Scanner(Scanner):
                     raise self._refuse("while scanning a plain scalar", start, problem)
                 self._take(" \t")
         return ("\n" * (breaks - 1) or " " if breaks else blanks), breaks > 0
+
+
+def _is_address(text: str) -> bool:
+    """Whether each % in the address of a tag begins a byte, and the bytes are UTF-8."""
+    plain = _ESCAPE.sub(lambda escape: chr(int(escape[1], 16)), text)
+    try:
+        plain.encode("latin-1").decode()
+    except UnicodeDecodeError:
+        return False
+    return "%" not in _ESCAPE.sub("", text)

@@ -5,31 +5,34 @@ Never raises and never recurses. Knows no keys by name; what a mapping may say i
 
 from __future__ import annotations
 
-import re
 import unicodedata
 
 from lampwright.syntax.characters import readable
 from lampwright.syntax.comments import comments, is_within
 from lampwright.syntax.events import Event, Failure, NextEvent, event_reader, failure
-from lampwright.syntax.layout import line_end, line_start, next_line, past_blanks, past_colon
-from lampwright.syntax.mistakes import is_half_read, mistake
+from lampwright.syntax.extents import anchor_and_tag, block_scalar_end
+from lampwright.syntax.layout import line_end, past_blanks, past_colon
 from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Style, Tree, Unread
 from lampwright.syntax.opened import Opened, OpenedMapping, OpenedSequence
 from lampwright.syntax.record import Record
-from lampwright.syntax.situation import Around, Situation
 from lampwright.text import Source, Span
 
 MAXIMUM_DEPTH = 100
 
-_STYLES: dict[str | None, Style] = {None: "plain", "": "plain", "'": "quoted", '"': "quoted", "|": "block", ">": "block"}
-_ANCHOR_OR_TAG = re.compile(r"&[0-9A-Za-z_-]*|![^ \t\r\n]*")
-_BLOCK_HEADER = re.compile(r"[|>][+-]?([1-9]?)[+-]?")
+_STYLES: dict[str | None, Style] = {
+    None: "plain",
+    "": "plain",
+    "'": "quoted",
+    '"': "quoted",
+    "|": "block",
+    ">": "block",
+}
 
 
 def parse(source: Source, *, pure: bool = False) -> Tree:
     """The tree of `source`. `pure` takes the parser that is otherwise the fallback; the result is the same."""
     reading = _Reading(source)
-    reading.read(event_reader(reading.text, pure))
+    reading.read(event_reader(reading.text, pure=pure))
     return reading.tree()
 
 
@@ -61,35 +64,40 @@ class _Reading:
             "SequenceEndEvent": self._close,
             "AliasEvent": self._take_alias,
             "DocumentStartEvent": self._start_document,
-            "StreamEndEvent": self._end,
         }
         while not self.is_over:
             try:
                 event = next_event()
-            except Exception as error:  # Whatever the parser raises is about the user's text, not about our program.
+            except Exception as error:  # noqa: BLE001 - whatever the parser raises is about the user's text
                 self._give_up(failure(error, self.ends[-1] if self.ends else 0, len(self.text)))
                 return
-            handler = take.get(type(event).__name__)
-            if handler:
-                handler(event)
+            kind = type(event).__name__
+            self.is_over = kind == "StreamEndEvent"
+            if kind in take:
+                take[kind](event)
 
     def tree(self) -> Tree:
         """What was read."""
+        self._blame_characters()
         record = self.record
-        if self.readable.strange is not None:
-            at = self.readable.strange
-            character = self.source.text[at]
-            record.mistake("control-character", at, at + 1, character=character, code=f"U+{ord(character):04X}")
-        for start, end in self.readable.wide:
-            if not is_within(start, self.starts, self.ends):
-                record.mistake("no-break-space", start, end)
-                break
         read = (self.ends[-1] if self.ends else 0) if self.is_broken else len(self.text)
         found = comments(self.source, self.starts, self.ends, read)
         complete = record.complete and not self.is_broken
         return Tree(self.source, self.root, found, record.told(), complete, tuple(record.dropped))
 
+    def _blame_characters(self) -> None:
+        """Reports what was put aside before the parser saw it."""
+        at = self.readable.strange
+        if at is not None:
+            character = self.source.text[at]
+            self.record.blame("control-character", at, at + 1, character=character, code=f"U+{ord(character):04X}")
+        for start, end in self.readable.wide:
+            if not is_within(start, self.starts, self.ends):
+                self.record.blame("no-break-space", start, end)
+                return
+
     def _place(self, node: Node, start: int, end: int, problems: int) -> None:
+        """Puts a node into the container that is open. `start` may be an anchor's; `problems` were there before it."""
         self.last = node
         if self.opened:
             self.opened[-1].take(node, start, end, problems)
@@ -98,13 +106,13 @@ class _Reading:
 
     def _take_scalar(self, event: Event) -> None:
         start, end, problems = event.start_mark.index, event.end_mark.index, len(self.record.problems)
-        begin = start if event.anchor is None and event.ctag is None else self._past_properties(event, end)
+        begin = start if event.anchor is None and event.ctag is None else min(self._past_properties(event), end)
         style = _STYLES[event.style]
-        if style == "block":
-            end = self._block_end(begin, end)
-        elif style == "plain" and begin >= end:
+        if style == "plain" and begin == end:
             self._take_nothing(start, end, problems)
             return
+        if style == "block":
+            end = block_scalar_end(self.text, begin, end, self.opened[-1].begin if self.opened else None)
         self.starts.append(begin)
         self.ends.append(end)
         value = event.value.strip() if self.is_literal else self.readable.restored(event.value).strip()
@@ -117,13 +125,12 @@ class _Reading:
         self._place(node, start, end, problems)
 
     def _take_nothing(self, start: int, end: int, problems: int) -> None:
-        """An empty node; what stands for it is its anchor, its key, or the mark before it."""
+        """An empty node; what stands for it is its key, its anchor, or the mark before it."""
         if not self.opened:
             return
         top = self.opened[-1]
         if isinstance(top, OpenedMapping) and top.key is not None:
-            key = top.key if isinstance(top.key, Scalar) else None
-            span = key.span if key is not None else Span(self.source, top.entry, top.end)
+            span = top.key.span if isinstance(top.key, Scalar) else Span(self.source, top.entry, top.end)
             past = max(end if end > start else 0, past_colon(self.text, span.end))
         elif end > start:
             span, past = Span(self.source, start, end), end
@@ -139,62 +146,40 @@ class _Reading:
         self._place(Unread(Span(self.source, start, end)), start, end, problems)
 
     def _open(self, event: Event) -> None:
-        start = event.start_mark.index
+        start, problems = event.start_mark.index, len(self.record.problems)
         if len(self.opened) >= MAXIMUM_DEPTH:
             self.record.report("unreadable-file", start, start + 1, what="depth")
             self._stop()
             return
-        problems = len(self.record.problems)
-        begin = start if event.anchor is None and event.ctag is None else self._past_properties(event, len(self.text))
-        opened = _opened(self.record, type(event).__name__ == "MappingStartEvent", start, begin)
-        opened.problems = problems
-        opened.node.flow = bool(event.flow_style)
+        begin = start if event.anchor is None and event.ctag is None else self._past_properties(event)
         top = self.opened[-1] if self.opened else None
-        opened.node.owner = top.key if isinstance(top, OpenedMapping) and isinstance(top.key, Scalar) else None
-        self.opened.append(opened)
+        owner = top.key if isinstance(top, OpenedMapping) and isinstance(top.key, Scalar) else None
+        node = Mapping() if type(event).__name__ == "MappingStartEvent" else Sequence()
+        node.flow, node.owner = bool(event.flow_style), owner
+        if isinstance(node, Mapping):
+            node.written = {}
+            self.opened.append(OpenedMapping(self.record, node, start, begin, problems))
+        else:
+            self.opened.append(OpenedSequence(self.record, node, start, begin, problems))
 
     def _close(self, event: Event) -> None:
         opened = self.opened.pop()
         opened.settle()
         start, end = event.start_mark.index, event.end_mark.index
-        # A pair without braces, as in [a: b], is a flow mapping that ends where its value does.
+        # A block ends with its last child. So does a pair without braces, as in [a: b], which is a flow mapping.
         if not opened.node.flow or start == end:
             end = opened.end
         opened.node.span = Span(self.source, opened.begin, end)
         self._place(opened.node, opened.start, end, opened.problems)
 
-    def _past_properties(self, event: Event, limit: int) -> int:
+    def _past_properties(self, event: Event) -> int:
         """Reports the anchor and the tag before a node; where the node itself begins."""
-        at = event.start_mark.index
         awaited = {mark for mark, given in (("&", event.anchor), ("!", event.ctag)) if given is not None}
-        while awaited:
-            at = past_blanks(self.text, at)
-            match = _ANCHOR_OR_TAG.match(self.text, at)
-            if not match or match[0][0] not in awaited:
-                break
-            awaited.remove(match[0][0])
-            self.record.unsupported("anchor" if match[0][0] == "&" else "tag", *match.span())
-            at = match.end()
-        return min(past_blanks(self.text, at), limit)
-
-    def _block_end(self, begin: int, end: int) -> int:
-        """Where the last line with text of a block scalar ends: the parser counts blank lines and comments to it."""
-        header = _BLOCK_HEADER.match(self.text, begin)
-        last, indent = header.end() if header else begin + 1, 0
-        if header and header[1]:
-            parent = self.opened[-1].begin if self.opened else 0
-            indent = parent - line_start(self.text, parent) + int(header[1])
-        at = next_line(self.text, begin)
-        while at < end:
-            stop = line_end(self.text, at)
-            width = stop - at - len(self.text[at:stop].lstrip(" "))
-            if self.text[at:stop].strip():
-                indent = indent or width
-                if width < indent:
-                    break
-                last = stop
-            at = max(next_line(self.text, at), at + 1)
-        return last
+        end = event.start_mark.index
+        for start, stop in anchor_and_tag(self.text, end, awaited):
+            self.record.unsupported("anchor" if self.text[start] == "&" else "tag", start, stop)
+            end = stop
+        return past_blanks(self.text, end)
 
     def _start_document(self, event: Event) -> None:
         self.documents += 1
@@ -206,27 +191,28 @@ class _Reading:
             start = self.text.find("%TAG")
             self.record.unsupported("directive", start, line_end(self.text, start))
 
-    def _end(self, event: Event) -> None:
-        self.is_over = True
-
     def _give_up(self, failed: Failure) -> None:
         """Reports the syntax error and keeps what was read before it."""
-        around = tuple(Around(opened.begin, opened.node.flow, isinstance(opened.node, Mapping)) for opened in self.opened)
+        # No right plan needs the looks for mistakes.
+        from lampwright.syntax.mistakes import is_half_read, mistake
+        from lampwright.syntax.situation import Around, Situation
+
+        around = tuple(
+            Around(opened.begin, opened.node.flow, isinstance(opened.node, Mapping)) for opened in self.opened
+        )
         situation = Situation(self.source, failed.at, failed.since, failed.words, self.last, around)
         problem = mistake(situation)
-        if problem.kind == "syntax-error":
-            self.record.blame(problem)
-        else:
-            self.record.problems.append(problem)
+        self.record.add(problem)
         if is_half_read(situation, problem.span):
             self._forget_last()
         self._stop()
 
     def _forget_last(self) -> None:
-        top = self.opened[-1] if self.opened else None
-        if top is None:
+        if not self.opened:
             self.root = None
-        elif not (isinstance(top, OpenedMapping) and top.key is not None):
+            return
+        top = self.opened[-1]
+        if not (isinstance(top, OpenedMapping) and top.key is not None):
             top.leave_last()
 
     def _stop(self) -> None:
@@ -236,17 +222,9 @@ class _Reading:
             opened = self.opened.pop()
             opened.settle()
             above = self.opened[-1] if self.opened else None
-            waited_for = not isinstance(above, OpenedMapping) or above.key is not None
-            if opened.node and waited_for:
+            is_value = not isinstance(above, OpenedMapping) or above.key is not None
+            if opened.node and is_value:
                 opened.node.span = Span(self.source, opened.begin, opened.end)
                 self._place(opened.node, opened.start, opened.end, opened.problems)
             elif isinstance(above, OpenedMapping):
                 above.key = None
-
-
-def _opened(record: Record, is_mapping: bool, start: int, begin: int) -> Opened:
-    if is_mapping:
-        mapping = Mapping()
-        mapping.written = {}
-        return OpenedMapping(record, mapping, start, begin)
-    return OpenedSequence(record, Sequence(), start, begin)

@@ -9,7 +9,7 @@ from lampwright.text import Source, Span
 
 
 class Record:
-    """Notes of one reading. A file has one syntax error at most: what follows the first is often its echo."""
+    """Notes of one reading. A text has one syntax error at most, the first: what follows is often its echo."""
 
     def __init__(self, source: Source) -> None:
         self.source = source
@@ -30,13 +30,15 @@ class Record:
         """Notes something that is YAML, but more of it than a plan needs."""
         self.report("unsupported-yaml", start, end, what=what)
 
-    def mistake(self, cause: str, start: int, end: int, **data: Any) -> None:
+    def blame(self, cause: str, start: int, end: int, **data: Any) -> None:
         """Notes a syntax error that the parser lets pass."""
-        self.blame(Problem("syntax-error", self.span(start, end), {"cause": cause, **data}))
+        self.add(Problem("syntax-error", self.span(start, end), {"cause": cause, **data}))
 
-    def blame(self, problem: Problem) -> None:
-        """Notes a syntax error; only the first of the text is kept."""
-        if self.syntax_error is None or problem.span.start < self.syntax_error.span.start:
+    def add(self, problem: Problem) -> None:
+        """Notes a problem; of syntax errors the first one stays."""
+        if problem.kind != "syntax-error":
+            self.problems.append(problem)
+        elif self.syntax_error is None or problem.span.start < self.syntax_error.span.start:
             self.syntax_error = problem
 
     def leave_out(self, start: int, end: int, before: int, after: int | None = None) -> None:

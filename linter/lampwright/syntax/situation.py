@@ -1,4 +1,4 @@
-"""What is known when the parser gives up, and the closed set of causes that are guessed from it."""
+"""What is known when the parser gives up; the looks for mistakes guess the cause from it."""
 
 from __future__ import annotations
 
@@ -10,30 +10,6 @@ from lampwright.diagnostics import Problem
 from lampwright.syntax.layout import before_spaces, line_end
 from lampwright.syntax.nodes import Node, Scalar
 from lampwright.text import Source, Span
-
-# Each cause with the place that is reported for it.
-CAUSES = {
-    "tab": "a tab where YAML wants spaces: the tab",
-    "missing-space": "`key:value`: all of it",
-    "missing-colon": "a line that should have been a key: its text",
-    "missing-comma": "two entries in brackets with nothing between: the beginning of the second",
-    "extra-comma": "a comma with nothing before it, or outside brackets: the comma",
-    "second-colon": "a value with a colon in it: the value",
-    "unclosed-quote": "a quote that never ends, or ends in the next one: the opening quote",
-    "text-after-quote": "text after the closing quote, as in 'Fred's engine': from the opening quote on",
-    "bad-escape": "a backslash in double quotes that means nothing: the backslash with its letter",
-    "unclosed-bracket": "[ or { that never ends, or ends in the other one: the bracket",
-    "unopened-bracket": "] or } without its partner: the bracket",
-    "text-after-bracket": "text after a value in brackets: from the bracket on",
-    "bad-indentation": "a line that fits no level above it: its blanks",
-    "item-among-keys": "a list item on a level of keys: its dash",
-    "key-among-items": "a key on a level of list items: its text",
-    "reserved-character": "@ ` % & * ! | > - ? where they mean something else: the character",
-    "no-break-space": "indentation by blanks that are no spaces: the indentation",
-    "control-character": "a character that no YAML may hold: the character",
-    "merge-conflict": "a line that version control left behind: the line",
-    "other": "anything else: the word at which the parser stopped",
-}
 
 _UP_TO_COMMENT = re.compile(r"(?:(?![ \t]#)[^\r\n])*")
 _UP_TO_COMMENT_OR_BRACKET = re.compile(r"(?:(?![ \t]#)[^\r\n,\[\]{}])*")
@@ -96,7 +72,7 @@ class Situation:
         return last if isinstance(last, Scalar) and last.style == "quoted" else None
 
     def value_end(self, start: int) -> int:
-        """Where the text from `start` ends on its line, without a comment and, between brackets, before the next one."""
+        """Where the text from `start` ends on its line: before a comment and, between brackets, before the next one."""
         pattern = _UP_TO_COMMENT_OR_BRACKET if self.in_flow else _UP_TO_COMMENT
         match = pattern.match(self.text, start)
         return max(before_spaces(self.text, match.end()), start) if match else start

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from lampwright.units.dimensions import LONGEST, Dimension, strictly
 from lampwright.units.misread import Case, Hint, Likely, Misread, likely_units
-from lampwright.units.mistakes import diagnose
 from lampwright.units.ranges import is_bare, lent, sides
 
 
@@ -25,6 +24,9 @@ def read(text: str, dimension: Dimension, likely: Iterable[Hint] = ()) -> float 
 def _misread(text: str, dimension: Dimension, likely: tuple[Likely, ...]) -> Misread:
     if not text.strip():
         return Misread("unreadable-quantity", 0, len(text), str(text), dimension, (), "empty")
+    # A right plan needs none of the looks for mistakes.
+    from lampwright.units.mistakes import diagnose
+
     return diagnose(Case(text.strip(), dimension, likely)).moved(len(text) - len(text.lstrip()))
 
 

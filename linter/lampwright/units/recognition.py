@@ -7,7 +7,6 @@ import re
 from lampwright.units.dimensions import LONGEST, UNITS, Dimension, strictly
 from lampwright.units.ranges import is_bare, sides
 from lampwright.units.resistors import pieces_of
-from lampwright.units.spellings import intended
 
 _NUMBER_AND_WORD = re.compile(r"[0-9][0-9.,/]*\s*([^0-9]+)")
 
@@ -31,5 +30,10 @@ def _has_unit(text: str) -> bool:
     if strictly(text, Dimension.RESISTANCE) is not None:
         return True
     match = _NUMBER_AND_WORD.fullmatch(text)
-    word = match[1].strip() if match else ""
+    if match is None:
+        return False
+    # Few names begin with a digit, and only those need the tables of misspellings.
+    from lampwright.units.spellings import intended
+
+    word = match[1].strip()
     return word in UNITS or any(intended(word, dimension) for dimension in Dimension)

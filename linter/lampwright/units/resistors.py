@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from lampwright.units.dimensions import LONGEST, NUMBER, Dimension, strictly
+from lampwright.units.dimensions import LONGEST, NUMBER, UNITS, Dimension, strictly
 from lampwright.units.misread import Case, Misread
 from lampwright.units.quantities import read
-from lampwright.units.words import kind_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +81,15 @@ def _kind(index: int, piece: str) -> Dimension:
 def _by_unit(piece: str) -> Dimension | None:
     match = _WORD_BEHIND.fullmatch(piece)
     words = match[1].split() if match else []
-    kind = kind_of(" ".join(words)) or kind_of(words[0]) if words else None
+    if not words:
+        return None
+    unit = UNITS.get(" ".join(words))
+    if unit is not None:
+        return unit.dimension if unit.dimension in _ORDER else None
+    # Only a unit that is no plan's needs the tables of misspellings.
+    from lampwright.units.words import kind_of
+
+    kind = kind_of(" ".join(words)) or kind_of(words[0])
     return kind if kind in _ORDER else None
 
 

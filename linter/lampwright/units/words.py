@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
-from difflib import get_close_matches
 
 from lampwright.units.dimensions import FRACTIONS, UNITS, Dimension
 from lampwright.units.foreign import name_of
@@ -111,8 +110,13 @@ def _with_words_behind(case: Case, number: str, word: str) -> Misread | None:
 
 def _nearly(case: Case, number: str, word: str) -> Misread | None:
     folded, table = fold(word), MISSPELLINGS[case.dimension]
+    if len(folded) <= 2:
+        return None
+    # Every right resistor passes this module, and only a word that no table holds needs this import.
+    from difflib import get_close_matches
+
     known = [spelling for spelling in table if len(spelling) > 2 and spelling[0] == folded[:1]]
-    near = get_close_matches(folded, known, n=1, cutoff=0.65) if len(folded) > 2 else []
+    near = get_close_matches(folded, known, n=1, cutoff=0.65)
     return case.misread("misspelt-unit", "word", [f"{number} {table[near[0]]}"]) if near else None
 
 

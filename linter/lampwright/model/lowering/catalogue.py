@@ -10,35 +10,24 @@ from lampwright.model.defaults import SIZE_RATING
 from lampwright.model.lowering.lamps import bulb, led
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.values import figure
+from lampwright.model.stock import Stock, StockResistor
 from lampwright.model.values import Figure
 from lampwright.plan.catalogue import CatalogueLamp, CatalogueResistor, PartsCatalogue
 from lampwright.plan.words import Word
 
 
 @dataclass(frozen=True, slots=True)
-class StockResistor:
-    """A resistor of the catalogue: ohms, its tolerance as a share, watts; None where it is silent."""
-
-    resistance: float
-    tolerance: float | None
-    rating: Figure | None
-
-
-@dataclass(frozen=True, slots=True)
 class Catalogue:
     """What the catalogues of a plan offer. A lamp is None if its data could not be read.
 
-    `is_complete` is false where anything was dropped, so that a part that is not here may still exist.
+    `is_complete` is false where a lamp that is not here may still exist, because something was dropped;
+    `resistors_are_complete` says the same of resistors.
     """
 
     lamps: Mapping[str, Led | Bulb | None] = field(default_factory=dict)
-    resistors: Sequence[StockResistor] = ()
+    resistors: Stock = ()
     is_complete: bool = True
-
-    def only_resistor(self, resistance: float) -> StockResistor | None:
-        """The entry of that value, if there is exactly one."""
-        found = [entry for entry in self.resistors if abs(entry.resistance - resistance) <= 1e-9 * resistance]
-        return found[0] if len(found) == 1 else None
+    resistors_are_complete: bool = True
 
 
 def lower_catalogue(shape: PartsCatalogue, notes: Notes) -> Catalogue:
@@ -46,19 +35,24 @@ def lower_catalogue(shape: PartsCatalogue, notes: Notes) -> Catalogue:
     return Catalogue(
         lamps={word.text: _lamp(data, notes) for word, data in (shape.lamps or {}).items()},
         resistors=tuple(_resistors(shape.resistors or [])),
-        is_complete=not shape.lost("lamps"),
+        is_complete=not shape.may_lack("lamps"),
+        resistors_are_complete=not shape.may_lack("resistors") and all(map(_has_value, shape.resistors or [])),
     )
 
 
 def merge(catalogues: Sequence[Catalogue | None]) -> Catalogue:
     """All catalogues of a plan as one; the first that has a lamp counts. None stands for one that was not readable."""
+    readable = [catalogue for catalogue in catalogues if catalogue is not None]
     lamps: dict[str, Led | Bulb | None] = {}
-    for catalogue in reversed(catalogues):
-        lamps.update(catalogue.lamps if catalogue is not None else {})
+    for catalogue in reversed(readable):
+        lamps.update(catalogue.lamps)
+    all_readable = len(readable) == len(catalogues)
     return Catalogue(
         lamps=lamps,
-        resistors=tuple(entry for catalogue in catalogues if catalogue is not None for entry in catalogue.resistors),
-        is_complete=all(catalogue is not None and catalogue.is_complete for catalogue in catalogues),
+        # A catalogue that is named twice has its resistors once.
+        resistors=tuple(dict.fromkeys(entry for catalogue in readable for entry in catalogue.resistors)),
+        is_complete=all_readable and all(catalogue.is_complete for catalogue in readable),
+        resistors_are_complete=all_readable and all(catalogue.resistors_are_complete for catalogue in readable),
     )
 
 
@@ -72,7 +66,11 @@ def _lamp(data: CatalogueLamp | None, notes: Notes) -> Led | Bulb | None:
         return None
     if data.led is not None:
         return led(data.led, notes)
-    return bulb(data.bulb) if data.bulb is not None else None
+    return bulb(data.bulb, notes) if data.bulb is not None else None
+
+
+def _has_value(entry: CatalogueResistor | None) -> bool:
+    return entry is not None and entry.value is not None
 
 
 def _resistors(entries: Sequence[CatalogueResistor | None]) -> list[StockResistor]:
@@ -81,6 +79,7 @@ def _resistors(entries: Sequence[CatalogueResistor | None]) -> list[StockResisto
             resistance=entry.value.usual,
             tolerance=entry.tolerance.usual if entry.tolerance is not None else None,
             rating=figure(entry.rating) or size_rating(entry.size),
+            is_readable=not any(map(entry.lost, ("tolerance", "rating", "size"))),
         )
         for entry in entries
         if entry is not None and entry.value is not None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lampwright.model.circuit import (
     Board,
@@ -15,17 +15,18 @@ from lampwright.model.circuit import (
     Parallel,
     PlacedLamp,
     Regulator,
-    Resistor,
     Unreadable,
 )
-from lampwright.model.defaults import RESISTOR_TOLERANCE
 from lampwright.model.lowering.catalogue import Catalogue, size_rating
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.values import figure, spread_figure
 from lampwright.model.settings import Settings
+from lampwright.model.stock import only_entry, resistor_meant
 from lampwright.model.values import Figure
 from lampwright.plan import circuits as written
-from lampwright.plan.words import Word, WrittenResistor
+from lampwright.plan.elements import UnreadText, WrittenResistor
+from lampwright.plan.quantities import report_misreads
+from lampwright.plan.words import Word
 from lampwright.text import Span
 
 
@@ -50,6 +51,8 @@ class CircuitLowering:
                 return self._lamp(item, reversed_=False)
             case WrittenResistor():
                 return self._resistor(item)
+            case UnreadText():
+                return self._unread(item, span)
             case written.LampElement(lamp=Word() as word) if not item.lost("reversed"):
                 return self._lamp(word, reversed_=item.reversed is not None and item.reversed.value)
             case written.ResistorElement():
@@ -61,20 +64,30 @@ class CircuitLowering:
                 return self.chain(chain)
         return self._simple(item, span)
 
+    def _unread(self, item: UnreadText, span: Span) -> Element:
+        """A lamp whose name looks like a figure: that is said where it is defined. Else a mistake in the figure."""
+        if item.node in self.lamps:
+            return self._lamp(Word(str(item.node), span), reversed_=False)
+        report_misreads(item.node, item.misreads, self.notes.report)
+        return Unreadable(span, hides_lamps=False)
+
     def _simple(self, item: object, span: Span) -> Element:
         match item:
             case written.DiodeElement() if (drop := spread_figure(item.diode, self.notes)) is not None:
                 return Diode(span, drop)
             case written.RegulatorElement() if (current := figure(item.current_regulator)) is not None:
-                return Unreadable(span) if item.lost("needs") else Regulator(span, current, figure(item.needs))
+                if item.lost("needs"):
+                    return Unreadable(span, hides_lamps=False)
+                return Regulator(span, current, figure(item.needs))
             case written.BoardElement(board=written.BoardData() as data):
                 voltage, current = figure(data.voltage), figure(data.current)
-                return Board(span, voltage, current) if voltage and current else Unreadable(span)
+                return Board(span, voltage, current) if voltage and current else Unreadable(span, hides_lamps=False)
             case written.DriverElement(driver=written.DriverData() as data) if (
                 limit := figure(data.limit)
             ) is not None:
                 return Driver(span, limit)
-        return Unreadable(span)
+        hides_lamps = not isinstance(item, _LAMPLESS)
+        return Unreadable(span, hides_lamps)
 
     def _branch(self, item: object, span: Span) -> Chain:
         match item:
@@ -92,24 +105,26 @@ class CircuitLowering:
 
     def _resistor_element(self, item: written.ResistorElement) -> Element:
         if item.resistor is None or any(map(item.lost, ("rating", "tolerance", "size"))):
-            return Unreadable(item.span)
+            return Unreadable(item.span, hides_lamps=False)
         tolerance = item.tolerance.usual if item.tolerance is not None else None
         rating = figure(item.rating) or size_rating(item.size)
-        return self._completed(item.span, item.resistor.usual, tolerance, rating)
+        return self._meant(item.span, item.resistor.usual, tolerance, rating)
 
-    def _resistor(self, item: WrittenResistor) -> Resistor:
+    def _resistor(self, item: WrittenResistor) -> Element:
         rating = Figure.exact(item.rating, item.span) if item.rating is not None else None
-        return self._completed(item.span, item.resistance, item.tolerance, rating)
+        return self._meant(item.span, item.resistance, item.tolerance, rating)
 
-    def _completed(self, span: Span, resistance: float, tolerance: float | None, rating: Figure | None) -> Resistor:
-        stock = self.catalogue.only_resistor(resistance)
-        if tolerance is None and stock is not None:
-            tolerance = stock.tolerance
-        if tolerance is None:
-            tolerance = self.settings.resistor_tolerance
-        if tolerance is None:
-            tolerance = RESISTOR_TOLERANCE
-        if rating is None and stock is not None:
-            rating = stock.rating
-        spread = Figure(resistance * (1 - tolerance), resistance, resistance * (1 + tolerance), span)
-        return Resistor(span, spread, rating or self.settings.resistor_rating)
+    def _meant(self, span: Span, resistance: float, tolerance: float | None, rating: Figure | None) -> Element:
+        stock = self.catalogue.resistors
+        entry = only_entry(stock, resistance)
+        if entry is not None and not entry.is_readable and (tolerance is None or rating is None):
+            return Unreadable(span, hides_lamps=False)
+        resistor = resistor_meant(stock, self.settings, span, resistance, tolerance, rating)
+        may_be_in_stock = entry is None and not self.catalogue.resistors_are_complete
+        may_be_in_settings = resistor.rating is None and not self.settings.resistors_are_readable
+        if rating is None and (may_be_in_stock or may_be_in_settings):
+            return replace(resistor, rating=None, rating_is_readable=False)
+        return resistor
+
+
+_LAMPLESS = (written.DiodeElement, written.RegulatorElement, written.BoardElement, written.DriverElement)

@@ -7,26 +7,43 @@ from lampwright.model.defaults import DROP
 from lampwright.model.lowering.entries import EntryLowering
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.values import figure, spread_figure
-from lampwright.plan.sheet import DecoderSheet, Effect, SheetKeys, SheetOutput
+from lampwright.plan.keys import KeyRange
+from lampwright.plan.numbers import Whole
+from lampwright.plan.shapes import place_of
+from lampwright.plan.sheet import (
+    ConditionField,
+    DecoderSheet,
+    Effect,
+    RateField,
+    Register,
+    SheetKeys,
+    SheetOutput,
+    ShiftedMatrix,
+)
 from lampwright.plan.words import Word
+from lampwright.units import Dimension
 
 
 def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
     """The decoder that `shape` describes."""
     outputs = {word.text: _output(word, data) for word, data in (shape.outputs or {}).items()}
-    effects = None if shape.effects is None else frozenset(word.text for word in shape.effects)
-    _check_names(shape, frozenset(outputs) or None, effects, notes)
+    effects = None
+    if shape.effects is not None and not shape.may_lack("effects"):
+        effects = frozenset(word.text for word in shape.effects)
+    outputs_are_listed = shape.outputs is not None and not shape.may_lack("outputs")
+    _check_names(shape, frozenset(outputs) if outputs_are_listed else None, effects, notes)
+    _check_figures(shape, notes)
     common = shape.common
     regulated = spread_figure(common.regulated, notes) if common is not None else None
     stated_drop = spread_figure(common.drop, notes) if common is not None else None
-    says_something = "common" in shape.node
     return Decoder(
         span=shape.span,
         drop=stated_drop or DROP,
         regulated=regulated,
-        common_is_readable=not says_something or regulated is not None or stated_drop is not None,
+        common_is_readable=not shape.says("common") or regulated is not None or stated_drop is not None,
         outputs=outputs,
         effects=effects,
+        outputs_are_listed=outputs_are_listed,
     )
 
 
@@ -45,16 +62,37 @@ def _check_names(
     for effect in (shape.effects or {}).values():
         _check_pairs(effect, outputs, notes)
     for register in shape.registers or []:
-        if register is not None and isinstance(register.cv, dict):
-            _check_outputs(list(register.cv), outputs, notes)
+        if register is not None:
+            _check_register(register, outputs, notes)
+
+
+def _check_register(register: Register, outputs: frozenset[str] | None, notes: Notes) -> None:
+    if isinstance(register.cv, dict):
+        _check_outputs(list(register.cv), outputs, notes)
+    for each in register.holds or []:
+        if isinstance(each, ConditionField | RateField):
+            _check_codes([code.code for code in each.codes or [] if code is not None], notes)
+
+
+def _check_codes(codes: list[Whole | None], notes: Notes) -> None:
+    """Finds a code that has two meanings."""
+    first: dict[int, Whole] = {}
+    for code in codes:
+        if code is not None and first.setdefault(code.value, code) is not code:
+            notes.report("duplicate-key", code.span, first=first[code.value].span, equal=False)
 
 
 def _check_keys(shape: SheetKeys, entries: EntryLowering) -> None:
     is_fixed = isinstance(shape.mapping, Word) and shape.mapping.text == "fixed"
-    if is_fixed and "fixed" not in shape.node:
-        entries.notes.report("missing-key", shape.value_span("mapping"), names=("fixed",), owner="keys")
-    if "fixed" in shape.node and not is_fixed and not shape.lost("mapping"):
-        entries.notes.report("missing-key", shape.key_span("fixed"), names=("mapping: fixed",), owner="keys")
+    notes = entries.notes
+    if is_fixed and not shape.says("fixed"):
+        notes.report("missing-key", place_of(shape.node), names=("fixed",), owner="keys")
+    if shape.says("fixed") and not shape.says("mapping"):
+        notes.report("missing-key", place_of(shape.node), names=("mapping",), owner="keys")
+    elif "fixed" in shape.node and not is_fixed and not shape.lost("mapping"):
+        notes.report("wrong-shape", shape.key_span("fixed"), expected="fixed-mapping", found="fixed")
+    if isinstance(shape.mapping, ShiftedMatrix) and shape.mapping.function_matrix is not None:
+        _check_windows(list(shape.mapping.function_matrix.first_output or {}), notes)
     for turned_on in (shape.fixed or {}).values():
         for _ in entries.entries(turned_on):
             pass
@@ -66,12 +104,34 @@ def _check_pairs(effect: Effect | None, outputs: frozenset[str] | None, notes: N
     for pair in effect.pairs.root:
         if pair is None:
             continue
-        if len(pair.root) != 2:
-            notes.report("wrong-shape", pair.span, expected="pair", found="list")
-        _check_outputs([word for word in pair.root if word is not None], outputs, notes)
+        words = [word for word in pair.root if word is not None]
+        if len(pair.root) != 2 or (len(words) == 2 and words[0] == words[1]):
+            notes.report("wrong-shape", pair.span, expected="pair", found="list", count=len(pair.root))
+        _check_outputs(words, outputs, notes)
 
 
 def _check_outputs(words: list[Word], outputs: frozenset[str] | None, notes: Notes) -> None:
     for word in words:
         if outputs is not None and word.text not in outputs:
             notes.unknown("output", word, sorted(outputs))
+
+
+def _check_windows(keys: list[KeyRange | Word], notes: Notes) -> None:
+    """Finds keys for which two windows say where they begin."""
+    seen: list[KeyRange] = []
+    for later in keys:
+        if not isinstance(later, KeyRange):
+            continue
+        first = next((each for each in seen if each.lowest <= later.highest and later.lowest <= each.highest), None)
+        seen.append(later)
+        if first is not None:
+            notes.report("duplicate-key", later.span, first=first.span, equal=False)
+
+
+def _check_figures(shape: DecoderSheet, notes: Notes) -> None:
+    """Finds limits that contradict each other."""
+    for output in (shape.outputs or {}).values():
+        if output is not None:
+            notes.at_least(output.surge, output.limit, Dimension.CURRENT)
+    if shape.limits is not None:
+        notes.at_most(shape.limits.outputs_together, shape.limits.whole_decoder, Dimension.CURRENT)

@@ -10,8 +10,9 @@ from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.values import figure, name
 from lampwright.model.values import Name
 from lampwright.plan import conditions as written
+from lampwright.plan.keys import ConditionWord, key_number
 from lampwright.plan.lighting import KeyData
-from lampwright.plan.words import ConditionWord, Word, key_number
+from lampwright.plan.words import Word
 
 STEADY = "steady"
 """The look of an output that nobody asks for anything else; every decoder knows it."""
@@ -77,7 +78,7 @@ def _names(shape: written.Entry) -> Iterator[Word | None]:
 
 
 def _condition_of(shape: written.Entry) -> Condition | None:
-    if "when" not in shape.node:
+    if not shape.says("when"):
         return ALWAYS
     return condition(shape.when)
 

@@ -13,12 +13,14 @@ from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.values import figure, spread_figure, with_tolerance
 from lampwright.model.values import Figure, Origin
 from lampwright.plan.lamps import BulbData, LedData
+from lampwright.units import Dimension
 
 
-def bulb(data: BulbData) -> Bulb | None:
+def bulb(data: BulbData, notes: Notes) -> Bulb | None:
     """The bulb that `data` describes, None if anything it needs was dropped."""
     if data.voltage is None or data.current is None or data.lost("tolerance") or data.lost("maximum_voltage"):
         return None
+    notes.at_least(data.maximum_voltage, data.voltage, Dimension.VOLTAGE)
     tolerance = data.tolerance.usual if data.tolerance is not None else 0.0
     maximum = figure(data.maximum_voltage) or Figure.exact(BULB_MAXIMUM * data.voltage.usual)
     return Bulb(
@@ -33,6 +35,7 @@ def led(data: LedData, notes: Notes) -> Led | None:
     forward_voltage = _forward_voltage(data, notes)
     if forward_voltage is None or any(map(data.lost, ("at", "current", "maximum_current", "built_in_resistor"))):
         return None
+    notes.at_most(data.current, data.maximum_current, Dimension.CURRENT)
     return Led(
         forward_voltage=forward_voltage,
         test_current=data.at.usual if data.at is not None else TEST_CURRENT,

@@ -1,4 +1,4 @@
-"""Looks names up and notes those that are not defined."""
+"""Notes what is found while a file is lowered: names that are not defined, figures that contradict each other."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from collections.abc import Iterable
 from typing import Any
 
 from lampwright.diagnostics import Problem
+from lampwright.plan.quantities import Measured
 from lampwright.plan.words import Word
 from lampwright.text import Span
+from lampwright.units import Dimension
 
 
 class Notes:
@@ -23,3 +25,17 @@ class Notes:
     def unknown(self, what: str, word: Word, choices: Iterable[str]) -> None:
         """Note that `word` names no `what`; `choices` are those that exist."""
         self.report("unknown-name", word.span, what=what, written=word.text, choices=tuple(choices))
+
+    def at_most(self, figure: Measured | None, limit: Measured | None, dimension: Dimension) -> None:
+        """Note a figure above another one that it cannot exceed; nothing where one of them is not stated."""
+        if figure is not None and limit is not None and figure.usual > limit.usual:
+            self._implausible(figure, 0.0, limit.usual, dimension)
+
+    def at_least(self, figure: Measured | None, limit: Measured | None, dimension: Dimension) -> None:
+        """The same for one that cannot lie below another one."""
+        if figure is not None and limit is not None and figure.usual < limit.usual:
+            self._implausible(figure, limit.usual, figure.usual, dimension)
+
+    def _implausible(self, figure: Measured, lowest: float, highest: float, dimension: Dimension) -> None:
+        data = {"value": figure.usual, "lowest": lowest, "highest": highest, "dimension": dimension}
+        self.report("implausible-value", figure.span, **data)

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from lampwright.model.circuit import Bulb, Chain, Lamp, Led, PlacedLamp, Unreadable, leaves
-from lampwright.model.decoder import Decoder
-from lampwright.model.defaults import NORMAL_TRACK_VOLTAGE, SUPPLY_SPREAD
-from lampwright.model.lighting import LightingPlan, Output, Supply
+from lampwright.model.decoder import Decoder, DecoderOutput
+from lampwright.model.keys import Entry, Key
+from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.lowering.catalogue import Catalogue
 from lampwright.model.lowering.circuits import CircuitLowering
 from lampwright.model.lowering.entries import EntryLowering
 from lampwright.model.lowering.lamps import bulb, led
 from lampwright.model.lowering.names import Notes
-from lampwright.model.lowering.values import spread_figure
+from lampwright.model.lowering.supply import plan_supply
 from lampwright.model.settings import Settings
-from lampwright.model.values import Figure, Origin
 from lampwright.plan import lighting as written
 from lampwright.plan.conditions import Looks
+from lampwright.plan.names import fault_of_name
 from lampwright.plan.words import Word
-from lampwright.text import Span
 
 
 def lower_plan(
@@ -34,15 +35,14 @@ def lower_plan(
     `is_complete` is false if the YAML itself broke off, so that anything may be missing.
     """
     lamps = {word.text: _lamp(word, data, catalogue, notes) for word, data in (shape.lamps or {}).items()}
-    circuits = CircuitLowering(lamps, shape.lamps is not None, catalogue, settings, notes)
-    known_outputs = decoder.outputs if decoder is not None and decoder.outputs else None
+    circuits = CircuitLowering(lamps, not shape.may_lack("lamps"), catalogue, settings, notes)
+    known_outputs = decoder.outputs if decoder is not None and decoder.outputs_are_listed else None
     effects = decoder.effects if decoder is not None else None
     output_names = None if known_outputs is None else frozenset({*known_outputs, *_texts(shape)})
     entries = EntryLowering(output_names, effects, notes)
     outputs = {}
     for word, data in (shape.outputs or {}).items():
-        if known_outputs is not None and word.text not in known_outputs:
-            notes.unknown("output", word, known_outputs)
+        _check_output_name(word, known_outputs, notes)
         outputs[word.text] = _output(word, data, decoder, circuits, entries)
     common = _common(shape, circuits)
     keys = list(entries.keys(shape.keys or {}))
@@ -50,7 +50,7 @@ def lower_plan(
     wiring = [common, *(output.circuit for output in outputs.values())]
     return LightingPlan(
         span=shape.span,
-        supply=_supply(shape, settings, notes),
+        supply=plan_supply(shape, settings, notes),
         decoder=decoder,
         lamps=lamps,
         outputs=outputs,
@@ -58,11 +58,31 @@ def lower_plan(
         keys={key.number: key for key in keys},
         always=always,
         settings=settings,
-        wiring_is_complete=is_complete and shape.outputs is not None and all(map(_is_complete, wiring)),
-        keys_are_complete=is_complete
-        and shape.keys is not None
-        and None not in shape.keys.values()
-        and all(entry.complete for key in keys for entry in key.entries),
+        wiring_is_complete=is_complete and not shape.lost("outputs") and all(map(_is_complete, wiring)),
+        keys_are_complete=is_complete and _keys_are_complete(shape, keys, always),
+        stock=tuple(catalogue.resistors),
+    )
+
+
+def _check_output_name(word: Word, known: Mapping[str, DecoderOutput] | None, notes: Notes) -> None:
+    """An output of the plan is defined on the decoder sheet; only where that is silent, its name is a new one."""
+    if known is not None and word.text not in known:
+        notes.unknown("output", word, known)
+    elif known is None and (fault := fault_of_name(word.text)) is not None:
+        notes.report("wrong-shape", word.span, expected="name", found=fault)
+
+
+def _keys_are_complete(shape: written.LightingPlan, keys: Sequence[Key], always: Sequence[Entry]) -> bool:
+    """Whether all that turns an output on could be read."""
+    lists = [shape.always, *(data.turns_on for data in (shape.keys or {}).values() if data is not None)]
+    return (
+        not shape.lost("keys")
+        and not shape.lost("always")
+        and len(keys) == len(shape.keys or {})
+        and not any(data is None or data.lost("turns_on") for data in (shape.keys or {}).values())
+        and not any(None in entries.root for entries in lists if entries is not None)
+        and all(entry.complete for key in keys for entry in key.entries)
+        and all(entry.complete for entry in always)
     )
 
 
@@ -81,7 +101,7 @@ def _kind(data: written.LampData, catalogue: Catalogue, notes: Notes) -> Led | B
         return catalogue.lamps.get(data.part.text)
     if data.led is not None:
         return led(data.led, notes)
-    return bulb(data.bulb) if data.bulb is not None else None
+    return bulb(data.bulb, notes) if data.bulb is not None else None
 
 
 def _output(
@@ -108,7 +128,7 @@ _NO_LOOK = Looks.model_construct(effect=None, brightness=None, rate=None)
 
 
 def _common(shape: written.LightingPlan, circuits: CircuitLowering) -> Chain | None:
-    if "common" not in shape.node:
+    if not shape.says("common"):
         return Chain(shape.span, ())
     if shape.common is None or shape.common.circuit is None:
         return None
@@ -120,25 +140,6 @@ def _is_complete(circuit: Chain | None) -> bool:
     if circuit is None:
         return False
     return not any(
-        isinstance(leaf, Unreadable) or (isinstance(leaf, PlacedLamp) and leaf.lamp is None) for leaf in leaves(circuit)
+        (isinstance(leaf, Unreadable) and leaf.hides_lamps) or (isinstance(leaf, PlacedLamp) and leaf.lamp is None)
+        for leaf in leaves(circuit)
     )
-
-
-def _supply(shape: written.LightingPlan, settings: Settings, notes: Notes) -> Supply:
-    if "supply" in shape.node:
-        if shape.supply is None or shape.supply.lost("track") or shape.supply.lost("common"):
-            return Supply(None, None)
-        if "track" in shape.supply.node or "common" in shape.supply.node:
-            return Supply(spread_figure(shape.supply.track, notes), spread_figure(shape.supply.common, notes))
-    if settings.track is not None or settings.common is not None:
-        return Supply(settings.track, settings.common)
-    return Supply(_normal_voltage(shape), None)
-
-
-def _normal_voltage(shape: written.LightingPlan) -> Figure | None:
-    scale = shape.vehicle.scale if shape.vehicle is not None else None
-    if scale is None:
-        return None
-    normal = NORMAL_TRACK_VOLTAGE[scale.text]
-    span: Span = scale.span
-    return Figure(normal * (1 - SUPPLY_SPREAD), normal, normal * (1 + SUPPLY_SPREAD), span, Origin.PRACTICE)

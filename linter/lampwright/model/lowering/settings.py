@@ -6,22 +6,24 @@ from collections.abc import Collection
 
 from lampwright.diagnostics import Severity
 from lampwright.model.lowering.names import Notes
-from lampwright.model.lowering.values import figure, spread_figure
+from lampwright.model.lowering.supply import UNREADABLE, stated_supply
+from lampwright.model.lowering.values import figure
 from lampwright.model.settings import Margins, Settings
 from lampwright.plan import settings as written
+from lampwright.plan.keys import key_number
 from lampwright.plan.quantities import Measured
-from lampwright.plan.words import Word, key_number
+from lampwright.plan.words import Word
 
 
 def lower_settings(shape: written.Settings, rules: Collection[str], notes: Notes) -> Settings:
     """The settings that `shape` writes; `rules` are the names of all rules there are."""
-    supply, house = shape.supply, shape.resistors
+    supply, house = stated_supply(shape, notes), shape.resistors
     default = Settings()
     detailed = house if isinstance(house, written.HouseResistors) else None
     series = detailed.series if detailed is not None else house
     return Settings(
-        track=spread_figure(supply.track, notes) if supply is not None else None,
-        common=spread_figure(supply.common, notes) if supply is not None else None,
+        track=supply.track if supply is not None else None,
+        common=supply.common if supply is not None else None,
         series=series.text if isinstance(series, Word) else default.series,
         resistor_tolerance=_value(detailed.tolerance if detailed is not None else None),
         resistor_rating=figure(detailed.rating) if detailed is not None else None,
@@ -30,6 +32,9 @@ def lower_settings(shape: written.Settings, rules: Collection[str], notes: Notes
         levels=_levels(shape, rules, notes),
         inside=figure(shape.inside) or default.inside,
         exclude=tuple(word.text for word in shape.exclude.root if word is not None) if shape.exclude else (),
+        supply_is_readable=supply != UNREADABLE,
+        resistors_are_readable=not shape.lost("resistors")
+        and (detailed is None or not any(map(detailed.lost, ("tolerance", "rating")))),
     )
 
 

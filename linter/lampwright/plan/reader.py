@@ -1,0 +1,70 @@
+"""What is noted while the shapes of one file are built: problems, losses, and where entries may be missing.
+
+Knows the tree as `syntax` left it, not what its keys mean.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from typing import Any
+
+from lampwright.diagnostics import Problem
+from lampwright.syntax import Mapping, Node, Sequence, Tree
+from lampwright.text import Span
+
+# Mistakes of syntax that the parser lets pass, so that what follows is read all the same.
+_PASSED = ("control-character", "no-break-space", "missing-space")
+
+
+class Reader:
+    """Collects the problems of one file; pydantic hands it to every validator."""
+
+    def __init__(self, tree: Tree) -> None:
+        self.problems: list[Problem] = []
+        self.has_losses = False
+        self._tree = tree
+
+    def report(self, kind: str, span: Span, **data: Any) -> None:
+        """Note a problem that drops what stands at `span`."""
+        self.has_losses = True
+        self.remark(kind, span, **data)
+
+    def remark(self, kind: str, span: Span, **data: Any) -> None:
+        """Note a problem that drops nothing."""
+        self.problems.append(Problem(kind, span, data))
+
+    def told(self) -> list[Problem]:
+        """The problems, without those behind the place where the text broke off: they are its echo."""
+        end = self._break
+        return self.problems if end is None else [problem for problem in self.problems if problem.span.start <= end]
+
+    def is_root(self, node: Node) -> bool:
+        """Whether `node` is the whole file."""
+        return node is self._tree.root
+
+    def lacks_entries(self, node: Mapping | Sequence) -> bool:
+        """Whether entries of `node` itself may be missing: the text broke off in it, or some were left out."""
+        if self._tree.complete:
+            return False
+        root = self._tree.root
+        if self._break is not None and root is not None and node.span.end >= root.span.end:
+            return True
+        children: Iterable[Node] = node.values() if isinstance(node, Mapping) else node
+        inside = [span for span in self._left_out if node.span.holds(span)]
+        return any(not any(child.span.holds(span) for child in children) for span in inside)
+
+    @cached_property
+    def _break(self) -> int | None:
+        """Where the text broke off."""
+        for problem in self._tree.problems:
+            is_passed = problem.data.get("cause") in _PASSED
+            if problem.kind == "unreadable-file" or (problem.kind == "syntax-error" and not is_passed):
+                return problem.span.start
+        return None
+
+    @cached_property
+    def _left_out(self) -> list[Span]:
+        """Entries that were left out, without those that only say again what stands there already."""
+        again = {problem.span.start for problem in self._tree.problems if problem.kind == "duplicate-key"}
+        return [span for span in self._tree.dropped if span.start not in again]

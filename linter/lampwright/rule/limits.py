@@ -1,0 +1,82 @@
+"""What is too much for a lamp, a resistor or an output, by its own data and the club's margins.
+
+The rules find it and the cures stay below it, so that no fix makes what another rule has to find. Knows no words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from enum import IntEnum
+from math import inf
+
+from lampwright.analysis.facts import ElementFacts, OutputFacts
+from lampwright.analysis.law import lamp_kind
+from lampwright.model.circuit import Bulb, Led, Resistor
+from lampwright.model.settings import Margins
+from lampwright.model.values import is_above
+from lampwright.text import Span
+
+UNSTATED_RATING = 0.125
+"""Watts that a resistor without a stated rating is judged as: the smallest leaded kind (common practice)."""
+
+USUAL_EXCESS = 1.05
+"""Of its rated voltage a bulb may have this much in the usual corner (common practice)."""
+
+
+class Excess(IntEnum):
+    """How far something is too much."""
+
+    NONE = 0
+    ABOVE_MARGIN = 1
+    ABOVE_LIMIT = 2
+
+
+def excess(value: float, limit: float, margin: float) -> Excess:
+    """How far `value` is above `limit` or above the share of it that is its margin."""
+    if is_above(value, limit):
+        return Excess.ABOVE_LIMIT
+    return Excess.ABOVE_MARGIN if is_above(value, margin * limit) else Excess.NONE
+
+
+def excess_of(facts: ElementFacts, margins: Margins) -> Excess:
+    """How far the current of an LED, the voltage of a bulb or the heat of a resistor is too much."""
+    element = facts.element
+    match lamp_kind(element):
+        case Led() as led:
+            return excess(facts.current.highest, led.maximum_current.usual, margins.lamp_current)
+        case Bulb() as bulb:
+            return _excess_of_bulb(facts, bulb)
+    if isinstance(element, Resistor):
+        return excess(facts.power.highest, rating_of(element), margins.resistor_power)
+    return Excess.NONE
+
+
+def rating_of(resistor: Resistor) -> float:
+    """The watts that `resistor` is judged by."""
+    return resistor.rating.usual if resistor.rating is not None else UNSTATED_RATING
+
+
+def excess_of_output(facts: OutputFacts, margins: Margins) -> Excess:
+    """How far the current of an output is too much. None where its limit is not known, unless nothing limits it."""
+    known = facts.output.decoder_output
+    limit = known.limit.usual if known is not None and known.limit is not None else inf
+    if facts.current.highest == inf:
+        return Excess.ABOVE_LIMIT
+    return excess(facts.current.highest, limit, margins.output_current)
+
+
+def overdone(facts: OutputFacts, margins: Margins) -> frozenset[Span]:
+    """The places of the elements of an output that have too much, and its own if it carries too much."""
+    return frozenset(_overdone(facts, margins))
+
+
+def _overdone(facts: OutputFacts, margins: Margins) -> Iterator[Span]:
+    if excess_of_output(facts, margins):
+        yield facts.output.span
+    yield from (each.span for each in facts.elements if excess_of(each, margins))
+
+
+def _excess_of_bulb(facts: ElementFacts, bulb: Bulb) -> Excess:
+    if is_above(facts.voltage.highest, bulb.maximum_voltage.usual):
+        return Excess.ABOVE_LIMIT
+    return Excess.ABOVE_MARGIN if is_above(facts.voltage.usual, USUAL_EXCESS * bulb.voltage.usual) else Excess.NONE

@@ -1,0 +1,215 @@
+"""Edits change what they are asked to change, and leave every other character and what the rest says."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from trees import data, documents, nodes, read
+
+from lampwright.syntax import (
+    Mapping,
+    Sequence,
+    Tree,
+    append_item,
+    insert_before_item,
+    remove_entry,
+    replace,
+    scope_below,
+)
+from lampwright.text import apply
+
+any_document = st.one_of(documents(), documents(line_end="\r\n"))
+
+
+def at(tree: Tree, path: list[str | int]) -> Any:
+    node: Any = tree.root
+    for step in path:
+        node = node[step]
+    return node
+
+
+def without(text: str, path: list[str | int], key: str) -> str:
+    """`text` after the removal of a key of the mapping at `path`."""
+    tree = read(text)
+    mapping = at(tree, path)
+    written = mapping.key(key)
+    return apply(tree.source, [remove_entry(tree, mapping, written.span, mapping[key].span)])
+
+
+def with_item(text: str, path: list[str | int], index: int) -> str:
+    tree = read(text)
+    return apply(tree.source, [insert_before_item(at(tree, path), index, "new")])
+
+
+def test_a_span_is_replaced() -> None:
+    tree = read("a: 1 # x\n")
+    assert apply(tree.source, [replace(at(tree, ["a"]).span, "2")]) == "a: 2 # x\n"
+
+
+@pytest.mark.parametrize(
+    ("before", "path", "key", "after"),
+    [
+        ("a: 1 # x\n# y\nb: 2\n", [], "a", "# y\nb: 2\n"),
+        ("a: 1\nb: 2 # x\n", [], "b", "a: 1\n"),
+        ("a: 1\nb: 2", [], "b", "a: 1\n"),
+        ("a: 1\r\nb: 2\r\nc: 3\r\n", [], "b", "a: 1\r\nc: 3\r\n"),
+        ("a:\n  b: 1\n  c: 2\n\n# y\nd: 1\n", [], "a", "\n# y\nd: 1\n"),
+        ("a:\n  b:\n  c: 2\n", ["a"], "b", "a:\n  c: 2\n"),
+        ("a:\n  b: 1\n", ["a"], "b", "a:\n  {}\n"),
+        ("a: 1\n", [], "a", "{}\n"),
+        ("- a: 1 # x\n  # y\n  b: 2\n", [0], "a", "-\n  # y\n  b: 2\n"),
+        ("- a: 1\n  b: 2\n", [0], "a", "- b: 2\n"),
+        ("- a: 1\n  b: 2\n", [0], "b", "- a: 1\n"),
+        ("- a: 1\n- c\n", [0], "a", "- {}\n- c\n"),
+        ("? a\n: 1\nb: 2\n", [], "a", "b: 2\n"),
+        ("b: 2\n&x a: 1\n", [], "a", "b: 2\n"),
+        ("b: 2\na: |\n  x\n\n  y\nc: 1\n", [], "a", "b: 2\nc: 1\n"),
+        ("{a: 1, b: 2}", [], "a", "{b: 2}"),
+        ("{a: 1, b: 2}", [], "b", "{a: 1}"),
+        ("{a: 1, b: 2, c: 3}", [], "b", "{a: 1, c: 3}"),
+        ("{a: 1, b: 2, }", [], "b", "{a: 1, }"),
+        ("{a: 1}", [], "a", "{}"),
+        ("{ a }", [], "a", "{  }"),
+        ("{a, b: [1, {c: 2}], d: 1}", [], "b", "{a, d: 1}"),
+        ("[a: 1, b]", [0], "a", "[{}, b]"),
+        ("{\n  a: 1, # x\n  b: 2, # y\n  c: 3  # z\n}\n", [], "b", "{\n  a: 1, # x\n  c: 3  # z\n}\n"),
+        ("{\n  a: 1, # x\n  b: 2, # y\n  c: 3  # z\n}\n", [], "c", "{\n  a: 1, # x\n  b: 2, # y\n}\n"),
+        ("{\n  a: 1, # x\n  b: 2\n}\n", [], "b", "{\n  a: 1, # x\n  \n}\n"),
+        ("{\n  a: 1,\n  b: 2\n}\n", [], "b", "{\n  a: 1\n}\n"),
+        ("{a: 1, b: 2, # x\n c: 3}\n", [], "b", "{a: 1, # x\n c: 3}\n"),
+        ("{a: 1\n, b: 2}\n", [], "b", "{a: 1\n}\n"),
+        ("{? a : 1, b: 2}", [], "a", "{b: 2}"),
+        ("{b: 2, &x a: 1}", [], "a", "{b: 2}"),
+    ],
+)
+def test_an_entry_goes_with_its_line_or_its_comma(before: str, path: list[str | int], key: str, after: str) -> None:
+    assert without(before, path, key) == after
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("a: 1\nb: 2\na: 1 # x\nc: 3\n", "a: 1\nb: 2\nc: 3\n"),
+        ("- a: 1\n  a: 1\n", "- a: 1\n"),
+        ("{a: 1, b: 2, a: 1}", "{a: 1, b: 2}"),
+        ("{a: 1, a: 1, b: 2}", "{a: 1, b: 2}"),
+        ("{a: 1,5 V, a: 1,5 V, b: 2}", "{a: 1,5 V, b: 2}"),
+        ("a:\na:\n", "a:\n"),
+        ("a: {b: 1}\na:\n  b: 1\n\n# x\n", "a: {b: 1}\n\n# x\n"),
+    ],
+)
+def test_a_later_duplicate_goes_by_its_places(before: str, after: str) -> None:
+    tree = read(before)
+    (problem,) = tree.problems
+    mapping = next(node for node in nodes(tree.root) if isinstance(node, Mapping) and "a" in node)
+    removal = remove_entry(tree, mapping, problem.span, problem.data["value"])
+    assert removal == problem.data["remove"]
+    assert apply(tree.source, [removal]) == after
+
+
+@pytest.mark.parametrize(
+    ("before", "path", "index", "after"),
+    [
+        ("[a, b]", [], 0, "[new, a, b]"),
+        ("[a, b]", [], 1, "[a, new, b]"),
+        ("[a, b]", [], 2, "[a, b, new]"),
+        ("[a, b,]", [], 2, "[a, b, new,]"),
+        ("[]", [], 0, "[new]"),
+        ("[ ]", [], 0, "[new ]"),
+        ("[[a], b]", [], 0, "[new, [a], b]"),
+        ("[&x a, b]", [], 0, "[new, &x a, b]"),
+        ("[1,5 V, b]", [], 1, "[1,5 V, new, b]"),
+        ("[a: b, c]", [], 0, "[new, a: b, c]"),
+        ("[\n  a, # x\n  # y\n  b\n]\n", [], 1, "[\n  a, # x\n  new,\n  # y\n  b\n]\n"),
+        ("- a\n- b\n", [], 0, "- new\n- a\n- b\n"),
+        ("- a # x\n\n# y\n- b\n", [], 1, "- a # x\n\n- new\n# y\n- b\n"),
+        ("a:\n  - b\n  - c # x\nd: 1\n", ["a"], 2, "a:\n  - b\n  - c # x\n  - new\nd: 1\n"),
+        ("a:\n  - b", ["a"], 1, "a:\n  - b\n  - new"),
+        ("a:\r\n  - b\r\n", ["a"], 0, "a:\r\n  - new\r\n  - b\r\n"),
+        ("a:\n  # x\n  - b\n", ["a"], 0, "a:\n  - new\n  # x\n  - b\n"),
+        ("a:\n  - b: 1\n    c:\n  - d\n", ["a"], 1, "a:\n  - b: 1\n    c:\n  - new\n  - d\n"),
+        ("- - a\n  - b\n", [0], 0, "- - new\n  - a\n  - b\n"),
+        ("- - a\n  - b\n", [0], 2, "- - a\n  - b\n  - new\n"),
+        ("-\n- b\n", [], 1, "-\n- new\n- b\n"),
+        ("a:\n- |\n  x\n\n- b\n", ["a"], 1, "a:\n- |\n  x\n\n- new\n- b\n"),
+    ],
+)
+def test_an_item_is_put_in_as_its_neighbours_are_written(
+    before: str, path: list[str | int], index: int, after: str
+) -> None:
+    assert with_item(before, path, index) == after
+
+
+def test_an_item_at_the_end_has_a_function_of_its_own() -> None:
+    tree = read("a: [b]\n")
+    assert append_item(at(tree, ["a"]), "c") == insert_before_item(at(tree, ["a"]), 1, "c")
+
+
+def subjects(tree: Tree) -> list[tuple[str, int | None]]:
+    """The comments on lines of their own, with where the node begins that they speak of."""
+    scopes = [(comment.text, scope_below(tree, comment)) for comment in tree.comments if comment.own_line]
+    return [(text, None if scope is None else scope.start) for text, scope in scopes]
+
+
+@given(any_document, st.data())
+@settings(max_examples=80, deadline=None)
+def test_removing_an_entry_removes_it_and_nothing_else(text: str, choice: st.DataObject) -> None:
+    tree = read(text)
+    mappings = [node for node in nodes(tree.root) if isinstance(node, Mapping) and node]
+    mapping = choice.draw(st.sampled_from(mappings))
+    key = choice.draw(st.sampled_from(list(mapping)))
+    value = mapping[key]
+    edit = remove_entry(tree, mapping, key.span, value.span)
+    after = read(apply(tree.source, [edit]))
+    del mapping[key]
+    assert data(after.root) == data(tree.root)
+    assert after.complete
+    assert not after.problems
+    kept = [comment.text for comment in tree.comments if comment.own_line and not edit.span.holds(comment.span)]
+    assert [comment.text for comment in after.comments if comment.own_line] == kept
+    inside = [comment for comment in tree.comments if comment.own_line and edit.span.holds(comment.span)]
+    assert all(key.start < comment.span.start < value.span.end for comment in inside), (
+        "a comment of something else went"
+    )
+
+
+@given(any_document, st.data())
+@settings(max_examples=80, deadline=None)
+def test_putting_an_item_in_puts_it_there_and_moves_no_comment(text: str, choice: st.DataObject) -> None:
+    tree = read(text)
+    sequences = [node for node in nodes(tree.root) if isinstance(node, Sequence)]
+    assume(sequences)
+    sequence = choice.draw(st.sampled_from(sequences))
+    index = choice.draw(st.integers(0, len(sequence)))
+    edit = insert_before_item(sequence, index, "new: 1")
+    after = read(apply(tree.source, [edit]))
+    assert edit.span.start == edit.span.end
+    expected = [
+        (text, begin if begin is None or begin < edit.span.start else begin + len(edit.text))
+        for text, begin in subjects(tree)
+    ]
+    assert subjects(after) == expected
+    assert after.complete
+    assert not after.problems
+    new = read("- new: 1\n").root
+    assert isinstance(new, Sequence)
+    sequence.insert(index, new[0])
+    assert data(after.root) == data(tree.root)
+
+
+@given(any_document, st.data())
+@settings(max_examples=40, deadline=None)
+def test_a_duplicate_removed_leaves_the_document(text: str, choice: st.DataObject) -> None:
+    """Any top-level entry written a second time at the end is told, and its removal gives the document back."""
+    tree = read(text)
+    assert isinstance(tree.root, Mapping)
+    key = choice.draw(st.sampled_from(list(tree.root)))
+    line_end = "\r\n" if "\r\n" in text else "\n"
+    begun = text if text.endswith(line_end) else text + line_end
+    doubled = read(f"{begun}{key}: again{line_end}")
+    (problem,) = doubled.problems
+    assert (problem.kind, problem.span.start) == ("duplicate-key", len(begun))
+    assert apply(doubled.source, [problem.data["remove"]]) == begun

@@ -1,0 +1,148 @@
+"""Heat of resistors against their ratings: just below, at and above each rating and its margin.
+
+The figures of each case are worked out beside it. Unless said otherwise 14.5 V on the track less a drop of 1.4 V leave
+13.1 V, of which an LED of 3.1 V leaves 10 V for its resistor: 100 V² over the ohms are its watts.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from lampwright.model.settings import Margins, Settings
+from lampwright.model.values import Figure
+from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, has_name, plan
+
+STRICT = Settings(margins=Margins(output_current=0.5, lamp_current=0.5, resistor_power=0.2))
+GENEROUS = Settings(margins=Margins(output_current=1.0, lamp_current=1.0, resistor_power=1.0))
+
+# 10 V over a resistor behind an LED of 3.1 V.
+OVERHEATED = [
+    Loud(
+        "above the rating",
+        plan("[700 ohm 1/8 W 0 %, led a]"),
+        ERROR,
+        "700 ohm 1/8 W 0 %",
+        ('the resistor "700 ohm" would turn 143 mW into heat; it is rated for 1/8 W and needs 1/2 W; at your 14.5 V',),
+        {"power": 100 / 700, "current": 10 / 700, "resistance": 700.0, "limit": 0.125, "margin": 0.5, "suggested": 0.5},
+        related=(),
+    ),
+    Loud(
+        "exactly the rating",
+        plan("[800 ohm 1/8 W 0 %, led a]"),
+        WARNING,
+        "800 ohm 1/8 W 0 %",
+        ("would turn 125 mW into heat; it is rated for 1/8 W, of which 50 % is the margin, and needs 1/4 W",),
+        {"power": 0.125, "suggested": 0.25},
+    ),
+    Loud(
+        "just above the margin",
+        plan("[1599 ohm 1/8 W 0 %, led a]"),
+        WARNING,
+        "1599 ohm 1/8 W 0 %",
+        ("would turn 62.54 mW into heat",),
+        {"power": 100 / 1599},
+    ),
+    Loud(
+        "no rating stated: judged as the smallest kind, a warning however hot",
+        plan("[600 ohm 0 %, led a]"),
+        WARNING,
+        "600 ohm 0 %",
+        ("no rating is stated, so that it is judged as one of 1/8 W, of which 50 % is the margin, and needs 1/2 W",),
+        {"power": 100 / 600, "limit": 0.125},
+    ),
+    Loud(
+        # 100 V² / (0.95 * 820 ohm) = 128.4 mW.
+        "tolerance",
+        plan("[820 ohm 1/8 W, led a]"),
+        ERROR,
+        "820 ohm 1/8 W",
+        ("would turn 128 mW into heat",),
+        {
+            "power": 100 / (0.95 * 820),
+            "resistance": 0.95 * 820,
+            "corner": {"supply": 13.1, "forward-voltage": 3.1, "resistance": 779.0},
+        },
+    ),
+    Loud(
+        # Behind a bulb of 200 ohm a resistor is hottest at 200 ohm, here inside its tolerance: (13.1 V / 2)² / 200 ohm.
+        "hottest inside its tolerance",
+        plan("[210 ohm 1/8 W 10 %, cab bulb]"),
+        ERROR,
+        "210 ohm 1/8 W 10 %",
+        ("would turn 215 mW into heat",),
+        {"power": 6.55**2 / 200, "resistance": 200.0},
+    ),
+    Loud(
+        "rating by the size of a chip",
+        plan("[{resistor: 1.2 kohm, size: 0603, tolerance: 0 %}, led a]"),
+        ERROR,
+        "{resistor: 1.2 kohm, size: 0603, tolerance: 0 %}",
+        ('the resistor "1.2 kohm" would turn 83.3 mW into heat; it is rated for 62.5 mW and needs 1/4 W',),
+        {"power": 100 / 1200, "limit": 1 / 16},
+    ),
+    Loud(
+        "hotter than any leaded resistor",
+        plan("[20 ohm 1 W 0 %]", output="mute"),
+        ERROR,
+        "20 ohm 1 W 0 %",
+        ("would turn 8.58 W into heat; it is rated for 1 W and needs more than any leaded resistor stands",),
+        {"power": 13.1**2 / 20, "suggested": None},
+    ),
+    Loud(
+        "margin from the settings",
+        plan("[2 kohm 1/8 W 0 %, led a]"),
+        WARNING,
+        "2 kohm 1/8 W 0 %",
+        ("would turn 50 mW into heat; it is rated for 1/8 W, of which 20 % is the margin, and needs 1/4 W",),
+        {"margin": 0.2},
+        settings=STRICT,
+    ),
+    Loud(
+        # Each output alone is 13.1 V / 1.5 kohm = 8.73 mA, which makes 45.7 mW of 600 ohm.
+        "in the common lead, with one output on",
+        plan("[900 ohm 1 W 0 %]", more="common: {circuit: [600 ohm 62.5 mW 0 %]}\n", yellow="[900 ohm 1 W 0 %]"),
+        WARNING,
+        "600 ohm 62.5 mW 0 %",
+        ("would turn 45.8 mW into heat; it is rated for 62.5 mW, of which 50 % is the margin",),
+        {"power": 600 * (13.1 / 1500) ** 2},
+    ),
+    Loud(
+        # Both together: 13.1 V / (600 + 450) ohm = 12.5 mA, which makes 93.4 mW of 600 ohm.
+        "in the common lead, with the outputs that one key turns on",
+        plan(
+            "[900 ohm 1 W 0 %]",
+            more="common: {circuit: [600 ohm 62.5 mW 0 %]}\n",
+            yellow="[900 ohm 1 W 0 %]",
+            keys="{F0: {turns-on: [{output: white, when: reverse}]}, F3: {turns-on: [{output: yellow}]}}",
+        ),
+        ERROR,
+        "600 ohm 62.5 mW 0 %",
+        ("would turn 93.4 mW into heat with F0 and F3 on, reverse; it is rated for 62.5 mW and needs 1/4 W",),
+        {"power": 600 * (13.1 / 1050) ** 2, "state": {"keys": ["F0", "F3"], "direction": "reverse", "moving": False}},
+    ),
+]
+
+
+@pytest.mark.parametrize("case", OVERHEATED, ids=has_name)
+def test_overheated_resistor(case: Loud) -> None:
+    assert_loud("overheated-resistor", case)
+
+
+@pytest.mark.parametrize(
+    ("text", "settings"),
+    [
+        (plan("[1600 ohm 1/8 W 0 %, led a]"), None),  # exactly 62.5 mW
+        (plan("[1600 ohm 0 %, led a]"), None),
+        (plan("[800 ohm 1/8 W 0 %, led a]"), GENEROUS),
+        (plan("[{resistor: 1.2 kohm, size: 1206, rating: 1/4 W}, led a]"), None),
+        (plan("[{resistor: 1.7 kohm, size: 1206}, led a]"), None),
+        (plan("[1.2 kohm, led a]"), Settings(resistor_rating=Figure.exact(0.25))),
+        (plan("[cab bulb]"), None),
+        (
+            plan("[900 ohm 1 W, led a]", more="common: {circuit: [600 ohm 1/8 W]}\n", yellow="[900 ohm 1 W, led b]"),
+            None,
+        ),
+    ],
+)
+def test_resistor_that_stays_cool(text: str, settings: Settings | None) -> None:
+    assert_silent("overheated-resistor", text, settings=settings)
