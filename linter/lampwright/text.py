@@ -10,7 +10,11 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 from typing import Literal, NamedTuple
+
+# Comparing takes long, and nobody looks for the rest.
+_MOST_COMPARED, _LONGEST_COMPARED = 1000, 100
 
 # Below this likeness (0 to 1) two words are different words: "rear" and "near" are 0.75, "fro" and "front" 0.75.
 _NEAR = 0.7
@@ -154,11 +158,11 @@ def nearest(word: str, choices: Iterable[str]) -> tuple[str, ...]:
     # Only a mistake needs this import, and every right plan would pay for it.
     from difflib import SequenceMatcher
 
-    folded = word.strip().casefold()[:100]
+    folded = word.strip().casefold()[:_LONGEST_COMPARED]
     same: list[str] = []
     scored: list[tuple[float, str]] = []
-    for choice in choices:
-        other = choice.casefold()
+    for choice in islice(choices, _MOST_COMPARED):
+        other = choice.casefold()[:_LONGEST_COMPARED]
         if choice != word and _bare(folded) == _bare(other):
             same.append(choice)
         ratio = SequenceMatcher(None, folded, other).ratio()

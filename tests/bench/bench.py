@@ -71,7 +71,7 @@ def main() -> int:
 def _install(folder: Path) -> Path:
     """A virtual environment with this checkout, not editable, and its peers, all compiled; where its programs are."""
     venv.create(folder, with_pip=True)
-    programs = folder / ("Scripts" if os.name == "nt" else "bin")
+    programs = folder / "bin"
     install = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", str(ROOT), *PEERS]
     subprocess.run([str(programs / "python"), *install], check=True, env=_environment())
     return programs
@@ -141,12 +141,9 @@ def _report(
 ) -> Iterator[str]:
     yield "# Start-up"
     yield ""
-    yield f"Written by `tests/bench/bench.py` on {datetime.now(UTC).date().isoformat()}: {ROUNDS} runs of each command in"
-    yield f"turn, without a cache, on `{PLAN}`."
+    yield "Written by `tests/bench/bench.py`: all commands in turn, without a cache, nothing editable, all compiled."
     yield ""
-    said = ", ".join(f"{name} {version}" for name, version in versions.items())
-    yield f"Python {platform.python_version()}, {said}; {platform.system()} {platform.machine()}, {os.cpu_count()} cores,"
-    yield f"load average {load:.1f} before the first run."
+    yield from _table(("what", "with"), _circumstances(versions, load))
     yield ""
     yield from _table(("command", "median ms", "fastest ms"), _times(seconds))
     yield ""
@@ -154,13 +151,22 @@ def _report(
         (item.name, item.peer, f"{item.ratio:.2f}", f"{item.limit:.1f}", "yes" if item.holds else "NO")
         for item in compared
     )
-    yield from _table(("command", "against", "times", "limit", "holds"), verdicts)
+    yield from _table(("command", "against", "times (of medians)", "at most", "holds"), verdicts)
     yield ""
-    yield f"Own time of the {SHOWN_PACKAGES} costliest packages that a check imports, under `-X importtime`, which slows"
-    yield f"imports down ({sum(imports.values()) / 1000:.0f} ms in all):"
+    yield f"Own time of the {SHOWN_PACKAGES} costliest packages that a check imports, of each module the fastest of"
+    yield f"{PROFILES} runs; `-X importtime` slows imports down. All imports together: {sum(imports.values()) / 1000:.0f} ms."
     yield ""
     costly = ((name, f"{microseconds / 1000:.1f}") for name, microseconds in imports.most_common(SHOWN_PACKAGES))
     yield from _table(("package", "ms"), costly)
+
+
+def _circumstances(versions: dict[str, str], load: float) -> Iterator[tuple[str, ...]]:
+    yield "date", datetime.now(UTC).date().isoformat()
+    yield "runs of each command", str(ROUNDS)
+    yield "plan", PLAN
+    yield "system", f"{platform.system()} {platform.machine()}, {os.cpu_count()} cores, load {load:.1f} at the start"
+    yield "Python", platform.python_version()
+    yield from versions.items()
 
 
 def _times(seconds: dict[str, list[float]]) -> Iterator[tuple[str, ...]]:
@@ -169,7 +175,7 @@ def _times(seconds: dict[str, list[float]]) -> Iterator[tuple[str, ...]]:
 
 
 def _table(head: tuple[str, ...], rows: Iterator[tuple[str, ...]]) -> Iterator[str]:
-    """A Markdown table; all columns but the first are figures or short words and stand to the right."""
+    """A Markdown table; figures and short words stand to the right of what they belong to."""
     for row in (head, ("---", *("--:" for _ in head[1:])), *rows):
         yield f"| {' | '.join(row)} |"
 

@@ -89,6 +89,7 @@ CASES = [
     ("unclosed-bracket", "circuit:\n  - parallel: [[a], «[»b}]\n"),
     ("unclosed-bracket", "circuit: «[»a, b, # so\n  c\nnext: 1\n"),
     ("unclosed-bracket", "a: 1\n«{»b: 2\n"),
+    ("unclosed-bracket", "a: «[»b, c\nd: e]\nf: 1\n"),
     ("unopened-bracket", "white: [a]«]»\n"),
     ("unopened-bracket", "white: {circuit: [a]}«}»\n"),
     ("unopened-bracket", "white: circuit: [a]«}»\n"),

@@ -15,9 +15,7 @@ from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import is_above
 
 
-def first_cures(
-    plan: LightingPlan, facts: ElectricalFacts, protections: Iterable[LedProtection]
-) -> Mapping[str, str]:
+def first_cures(plan: LightingPlan, facts: ElectricalFacts, protections: Iterable[LedProtection]) -> Mapping[str, str]:
     """By output, the rule whose fault stands in the way of all other electrical verdicts; most outputs have none."""
     cures: dict[str, str] = {}
     for protection in protections:

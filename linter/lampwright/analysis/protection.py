@@ -52,14 +52,17 @@ def _all_circuits(plan: LightingPlan) -> Parallel:
 
 
 def _in_chain(chain: Chain, outside: tuple[Element, ...], output: Output | None) -> Iterator[LedProtection]:
+    # What limits one LED of a chain limits all of them.
+    is_protected = _any_limits((*chain.elements, *outside))
+    unreadable = map(first_unreadable, (*chain.elements, *outside))
+    lack = next(filter(None, unreadable), None) if is_protected is None else None
     for index, element in enumerate(chain.elements):
-        others = (*chain.elements[:index], *chain.elements[index + 1 :], *outside)
         if isinstance(element, PlacedLamp) and isinstance(lamp_kind(element), Led):
-            is_protected = _any_limits((element, *others))
-            lack = next(filter(None, map(first_unreadable, others)), None) if is_protected is None else None
             yield LedProtection(output, element, is_protected, Gap(chain, index), lack)
-        for inner in _chains_in(element):
-            yield from _in_chain(inner, others, output)
+        inner = _chains_in(element)
+        others = (*chain.elements[:index], *chain.elements[index + 1 :], *outside) if inner else ()
+        for chain_in_it in inner:
+            yield from _in_chain(chain_in_it, others, output)
 
 
 def _chains_in(element: Element) -> tuple[Chain, ...]:

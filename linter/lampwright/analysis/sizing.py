@@ -6,7 +6,7 @@ Knows resistors and what is wanted of the facts; the words and the edits are for
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 
@@ -52,20 +52,37 @@ def smallest_resistance(
     slot: Slot,
     fits: Callable[[OutputFacts], bool],
     series: str | None = None,
+    guess: float | None = None,
 ) -> float | None:
     """The smallest preferred resistance in `slot` with which the facts of `output` fit; None if there is none.
 
     What fits must stay so with a larger resistance, as every current in series with it and every voltage beyond it do.
+    A good `guess` of it, in ohms, saves most of the computing.
     """
 
+    @cache
     def cures(resistance: float) -> bool:
         facts = with_resistor(plan, output, slot, proposed(plan, slot, resistance))
         return isinstance(facts, OutputFacts) and fits(facts)
 
     values = _preferred_values(series or plan.settings.series)
-    place = bisect_left(values, 1, key=cures)
+    low, high = (0, len(values)) if guess is None else _bracket(values, guess, cures)
+    place = bisect_left(values, 1, low, high, key=cures)
     # The search has asked some values only, and trusts `fits` for the rest; the one that it ends at is proved.
     return values[place] if place < len(values) and cures(values[place]) else None
+
+
+def _bracket(values: Sequence[float], guess: float, cures: Callable[[float], bool]) -> tuple[int, int]:
+    """Between which places of `values` the first one that cures is, looked for from `guess` in ever longer steps."""
+    place = min(bisect_left(values, guess), len(values) - 1)
+    step = 1
+    if cures(values[place]):
+        while place >= step and cures(values[place - step]):
+            place, step = place - step, 2 * step
+        return max(place - step, 0), place
+    while place + step < len(values) and not cures(values[place + step]):
+        place, step = place + step, 2 * step
+    return place, min(place + step, len(values))
 
 
 def proposed(plan: LightingPlan, slot: Slot, resistance: float) -> Resistor:

@@ -8,46 +8,52 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lampwright.cli.printing import complain, print_result
+from lampwright.cli.printing import complain, print_result, terminal_width
 from lampwright.diagnostics import Failure, Report, Severity
 from lampwright.engine import Refusal, check, merge_reports
-from lampwright.files import Files, find
+from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
+from lampwright.model.settings import Settings
 from lampwright.plan.kinds import kind_of
-from lampwright.render.as_text import render_text, visible
+from lampwright.render.as_text import WIDTH, render_text
 from lampwright.settings import Governance
 from lampwright.text import Source
 
 DONE, FOUND, INCOMPLETE = 0, 1, 2
 """Exit statuses: no error-level finding; at least one; the command could not do all its work."""
 
-_KINDS = "lighting plan, decoder sheet, parts catalogue or settings file"
+_NOTHING_HERE = "it holds no lighting plan, decoder sheet, parts catalogue or settings file"
+_MISNAMED = "its name must end in .lights.yaml, .decoder.yaml or .parts.yaml, or be lampwright.yaml"
 _REFUSALS = {
     "missing": "there is no such file",
     "permission": "you have no permission to read it",
-    "no-file": "is no regular file",
+    "no-file": "it is no regular file",
+    "folder": "it is a folder",
 }
 
 
 def run_check(paths: list[str], form: str, stdin_name: str) -> int:
     """Check `paths` (none: the working directory) and print the report in `form`, "text" or "json"."""
-    report = _Run(stdin_name).report(paths or ["."])
+    files = Files(Path.cwd())
+    report = _Run(stdin_name, files, Governance(files)).report(paths or ["."])
     for failure in report.failures:
-        rule = f"rule {failure.rule} failed: " if failure.rule is not None else ""
-        complain(visible(f"{failure.file}: {rule}{failure.text}"))
+        rule = f"the rule {failure.rule} failed: " if failure.rule is not None else ""
+        complain(f"{failure.file}: {rule}{failure.text}")
     if form == "json":
         from lampwright.render.as_json import render_json
 
         print_result(render_json(report))
     else:
-        print_result(render_text(report, colour=_wants_colour()))
+        print_result(_text(report))
     if report.failures:
         return INCOMPLETE
     wrong = any(finding.level is Severity.ERROR and finding.allowed is None for finding in report.findings)
     return FOUND if wrong else DONE
 
 
-def _wants_colour() -> bool:
-    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+def _text(report: Report) -> str:
+    width = terminal_width()
+    wants_colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    return render_text(report, colour=width is not None and wants_colour, width=width or WIDTH)
 
 
 @dataclass(slots=True)
@@ -55,48 +61,78 @@ class _Run:
     """One run of the command: what is read, and what could not be done."""
 
     stdin_name: str
-    files: Files = field(default_factory=lambda: Files(Path.cwd()))
+    files: Files
+    governance: Governance
     failures: list[Failure] = field(default_factory=list)
 
     def report(self, paths: list[str]) -> Report:
-        governance = Governance(self.files)
-        reports = [self._check(path, governance) for path in self._each(paths, governance)]
+        """All that is found in the files that `paths` name, and all that could not be done."""
+        reports = [self._check(path) for path in self._wanted(paths)]
         return merge_reports([*reports, Report(failures=tuple(self.failures))])
 
-    def _check(self, path: Path, governance: Governance) -> Report:
-        """What is found in the file at `path`, and in the settings that govern it."""
-        settings = governance.settings(path)
-        sources = (self.files.source(path), governance.source(path))
-        found = dict.fromkeys(source for source in sources if isinstance(source, Source))
-        return merge_reports(check(source, settings, self.files.load) for source in found)
+    def _wanted(self, paths: list[str]) -> list[Path]:
+        """Every file to be checked, once, with the settings that govern it; the order of `paths` does not matter."""
+        named = {path for given in dict.fromkeys(paths) for path in self._named(given)}
+        wanted: dict[str, Path] = {}
+        for path in sorted(named, key=self.files.shown):
+            for file in (path, self.governance.file(path)):
+                if file is not None:
+                    wanted.setdefault(os.path.realpath(file), file)
+        return list(wanted.values())
 
-    def _each(self, paths: list[str], governance: Governance) -> Iterator[Path]:
-        """Every file to be checked, once."""
-        seen: set[str] = set()
-        for given in paths:
-            failed, found = len(self.failures), False
-            for path in self._below(given, governance):
-                found = True
-                real = os.path.realpath(path)
-                if real not in seen:
-                    seen.add(real)
-                    yield path
-            if not found and len(self.failures) == failed:
-                self._fail(given, f"holds no {_KINDS}")
-
-    def _below(self, given: str, governance: Governance) -> Iterator[Path]:
-        path = Path(self.stdin_name if given == "-" else given)
-        if given == "-" and kind_of(path.name) is not None:
-            self.files.given(path, sys.stdin.buffer.read())
+    def _named(self, given: str) -> Iterator[Path]:
+        path = Path(given)
+        if given == "-":
+            yield from self._standard_input()
+        elif not given:
+            self._fail(path, "an empty path names no file")
+        elif is_folder(path):
+            yield from self._below(path)
+        elif kind_of(path.name) is not None:
             yield path
-        elif given != "-" and path.is_dir():
-            yield from find(path, governance.is_excluded, lambda folder, why: self._fail(str(folder), why))
-        elif isinstance(refused := self.files.source(path), Refusal):
-            self._fail(given, _REFUSALS.get(refused.reason, refused.reason))
-        elif kind_of(path.name) is None:
-            self._fail(given, f"by its name {path.name} is no {_KINDS}")
         else:
+            refused = self.files.source(path)
+            self._fail(path, refused.reason if isinstance(refused, Refusal) else _MISNAMED)
+
+    def _below(self, folder: Path) -> Iterator[Path]:
+        failed = len(self.failures)
+        found = list(find(folder, self.governance.is_excluded, self._fail))
+        if not found and len(self.failures) == failed:
+            self._fail(folder, _NOTHING_HERE)
+        yield from found
+
+    def _standard_input(self) -> Iterator[Path]:
+        path = Path(self.stdin_name)
+        if kind_of(path.name) is None:
+            self._fail(path, f"{_MISNAMED}, if standard input is to stand for it")
+        elif (data := self._read_standard_input(path)) is not None:
+            self.files.given(path, data)
             yield path
 
-    def _fail(self, path: str, why: str) -> None:
-        self.failures.append(Failure(None, path, why))
+    def _read_standard_input(self, path: Path) -> bytes | None:
+        if sys.stdin is None:
+            self._fail(path, "standard input is closed")
+            return None
+        try:
+            # One byte too many is enough to know that it is too long; it may have no end.
+            return sys.stdin.buffer.read(MAXIMUM_SIZE + 1)
+        except OSError as error:
+            self._fail(path, f"standard input cannot be read: {reason_of(error)}")
+            return None
+
+    def _check(self, path: Path) -> Report:
+        source = self.files.source(path)
+        if isinstance(source, Refusal):
+            self._fail(path, source.reason)
+            return Report()
+        try:
+            return check(source, self.governance.settings(path), self.files.load, govern=self._govern)
+        except Exception as error:  # noqa: BLE001  # a bug of ours may cost one file, not the report of all others
+            self._fail(path, f"this file could not be checked, which is our fault: {type(error).__name__}: {error}")
+            return Report()
+
+    def _govern(self, source: Source) -> Settings:
+        return self.governance.settings(self.files.path(source))
+
+    def _fail(self, path: Path, why: str) -> None:
+        self.failures.append(Failure(None, self.files.shown(path), _REFUSALS.get(why, why)))

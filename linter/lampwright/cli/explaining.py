@@ -2,26 +2,40 @@
 
 from __future__ import annotations
 
-from lampwright.cli.printing import complain, print_result
+import textwrap
+
+from lampwright.cli.printing import complain, print_result, terminal_width
+from lampwright.rule import Rule
 from lampwright.rules import LATER, RULES
 from lampwright.text import nearest
 
 
 def run_explain(name: str | None) -> int:
-    """Print the page of the rule `name`, or without a name one line for each rule."""
+    """Print the page of the rule `name`, or without a name all rules."""
     if name is None:
-        width = max(len(rule.name) for rule in RULES)
-        lines = (f"{rule.name:<{width}}  {rule.level.word:<7}  {rule.summary}" for rule in RULES)
-        print_result("\n".join(lines) + "\n")
+        print_result("\n".join(map(_row, RULES)) + "\n")
         return 0
     rule = next((rule for rule in RULES if rule.name == name), None)
+    if rule is not None:
+        print_result(f"{rule.name} ({rule.level.word})\n\n{rule.page.strip()}\n")
+        return 0
     if name in LATER:
         complain(f"the rule {name} has its name, but this version does not check it yet")
-        return 2
-    if rule is None:
-        close = nearest(name, [rule.name for rule in RULES])
-        meant = f"; did you mean {' or '.join(close)}?" if close else "; lampwright explain lists all"
-        complain(f"there is no rule {name}{meant}")
-        return 2
-    print_result(f"{rule.name} ({rule.level.word})\n\n{rule.page.strip()}\n")
-    return 0
+    else:
+        complain(f"there is no rule {name}; {_hint(name)}")
+    return 2
+
+
+def _row(rule: Rule) -> str:
+    """One line, for programs that look for a word; in a terminal as many as it takes, the table still a table."""
+    start = f"{rule.name:<{max(len(each.name) for each in RULES)}}  {rule.level.word:<7}  "
+    width = terminal_width()
+    if width is None:
+        return start + rule.summary
+    return textwrap.fill(rule.summary, width, initial_indent=start, subsequent_indent=" " * len(start))
+
+
+def _hint(name: str) -> str:
+    names = [*(rule.name for rule in RULES), *LATER]
+    close = nearest(name, names) or [each for each in names if name.casefold() in each][:3]
+    return f"did you mean {' or '.join(close)}?" if close else "lampwright explain lists all"

@@ -2,18 +2,49 @@
 
 from __future__ import annotations
 
+import errno
 import sys
+
+_NARROWEST = 60
 
 
 def print_result(text: str) -> None:
-    """Write `text` to standard output as UTF-8; a terminal that cannot show a character gets its code."""
+    """Write `text` to standard output as UTF-8; a terminal that cannot show a character gets its code.
+
+    Raises OSError, worded for the user, if it cannot be written, and BrokenPipeError if nobody reads it any more.
+    """
     stream = sys.stdout
+    if stream is None:
+        # So Python says that it was closed before the start.
+        raise OSError(errno.EBADF, "standard output is closed")
     if hasattr(stream, "reconfigure"):
         encoding = stream.encoding if stream.isatty() else "utf-8"
         stream.reconfigure(encoding=encoding, errors="backslashreplace")
-    stream.write(text)
+    try:
+        stream.write(text)
+        stream.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise OSError(error.errno, f"the report cannot be written: {error.strerror}") from error
+
+
+def terminal_width() -> int | None:
+    """How many columns the terminal has; None if the result goes elsewhere."""
+    if sys.stdout is None or not sys.stdout.isatty():
+        return None
+    # `lampwright --version` needs nothing of what this loads.
+    import shutil
+
+    return max(_NARROWEST, shutil.get_terminal_size((100, 24)).columns)
 
 
 def complain(line: str) -> None:
-    """One line on standard error."""
-    sys.stderr.write(f"lampwright: {line}\n")
+    """One line on standard error, whatever `line` quotes; if that is closed or full, nobody can be told."""
+    # Few runs have anything to complain of, and they need not wait for what these load.
+    from contextlib import suppress
+
+    from lampwright.render.as_text import visible
+
+    with suppress(OSError, ValueError, AttributeError):
+        sys.stderr.write(f"lampwright: {visible(line)}\n")

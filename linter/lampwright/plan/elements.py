@@ -7,7 +7,7 @@ from typing import Annotated
 
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.names import starts_with_letter
-from lampwright.plan.quantities import RATING_BOUNDS, RESISTANCE_BOUNDS, TOLERANCE_BOUNDS, is_sensible
+from lampwright.plan.quantities import RATING_BOUNDS, RESISTANCE_BOUNDS, TOLERANCE_BOUNDS, for_one_figure, is_sensible
 from lampwright.plan.reader import Reader
 from lampwright.plan.words import Word, report_nothing
 from lampwright.syntax import Scalar
@@ -20,6 +20,7 @@ from lampwright.units.resistors import pieces_of
 class WrittenResistor:
     """A resistor written as one text: ohms, watts, tolerance as a share; None where not stated."""
 
+    text: str
     resistance: float
     rating: float | None
     tolerance: float | None
@@ -44,7 +45,7 @@ def _read_element(node: Scalar, reader: Reader) -> Word | WrittenResistor | Unre
         return Word(str(node), node.span)
     written = read_resistor(node)
     if not isinstance(written, ResistorText):
-        return UnreadText(node, written)
+        return UnreadText(node, tuple(map(for_one_figure, written)))
     return _sensible(node, written, reader)
 
 
@@ -61,7 +62,9 @@ def _sensible(node: Scalar, written: ResistorText, reader: Reader) -> WrittenRes
         is_sensible(value, value, dimension, bounds, node.part(start, start + len(piece)), reader)
         for (value, dimension, bounds), (start, piece) in zip(stated, pieces, strict=True)
     ]
-    return WrittenResistor(written.resistance, written.rating, written.tolerance, node.span) if all(sensible) else None
+    if not all(sensible):
+        return None
+    return WrittenResistor(str(node), written.resistance, written.rating, written.tolerance, node.span)
 
 
 ELEMENT_SCHEMA = {

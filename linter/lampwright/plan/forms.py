@@ -27,14 +27,14 @@ class OneOf:
         self._by = by
         self._keys = tuple(form for form in forms if form not in ("text", "list", "mapping"))
         self._expected = ""
-        self._names: set[str] = set()
+        self._names: dict[str, set[str]] = {}
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         members = dict(zip(self._forms, get_args(source), strict=True))
         words = (self._word_of(form, member) for form, member in members.items())
         self._expected = "/".join(dict.fromkeys(words))
-        shapes = (member for member in members.values() if isinstance(member, type) and issubclass(member, Shape))
-        self._names = {name for shape in shapes for name in shape.names()}
+        shapes = ((form, member) for form, member in members.items() if isinstance(member, type))
+        self._names = {form: set(shape.names()) for form, shape in shapes if issubclass(shape, Shape)}
         choices = {form: handler.generate_schema(member) for form, member in members.items()}
         union = core_schema.tagged_union_schema(choices, self._form)
         return core_schema.with_info_wrap_validator_function(self._read, union)
@@ -67,7 +67,7 @@ class OneOf:
         """Says why the key `by` does not tell what kind of mapping this is."""
         value = node.value(by)
         if value is None:
-            unknown = [key for key in node if key not in self._names]
+            unknown = [key for key in node if not any(key in names for names in self._names.values())]
             for key in unknown:
                 reader.report("unknown-key", key.span, written=str(key), choices=[by], known=[by])
             if not any(nearest(key, [by]) for key in unknown[:MOST_COMPARED]) and not reader.lacks_entries(node):
@@ -97,4 +97,5 @@ class OneOf:
         if exact is not None:
             return exact
         close = (nearest(key, self._keys) for key in list(node)[:MOST_COMPARED])
-        return next((names[0] for names in close if names), None)
+        guess = next((names[0] for names in close if names), None)
+        return guess or next((form for form in self._keys if any(key in self._names[form] for key in node)), None)

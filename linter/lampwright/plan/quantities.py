@@ -4,7 +4,7 @@ A text becomes a figure in SI with its place, or a problem at the smallest culpr
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from pydantic import Field, GetCoreSchemaHandler
@@ -57,7 +57,7 @@ def _single(dimension: Dimension, bounds: Bounds) -> Callable[[Scalar, Reader], 
     def read_single(node: Scalar, reader: Reader) -> Measured | None:
         value = read(node, dimension)
         if isinstance(value, Misread):
-            report_misreads(node, (_of_resistor(node, value),), reader.report)
+            report_misreads(node, (_of_resistor(node, for_one_figure(value)),), reader.report)
             return None
         sensible = is_sensible(value, value, dimension, bounds, node.span, reader)
         return Measured(value, value, value, node.span) if sensible else None
@@ -65,11 +65,18 @@ def _single(dimension: Dimension, bounds: Bounds) -> Callable[[Scalar, Reader], 
     return read_single
 
 
+def for_one_figure(misread: Misread) -> Misread:
+    """The same mistake where no range may stand: what would be one is neither asked for nor proposed."""
+    if misread.reason not in ("dash-range", "plus-minus", "reversed-range"):
+        return misread
+    return replace(misread, reason="range", meant=())
+
+
 def _of_resistor(node: Scalar, misread: Misread) -> Misread:
     """The same mistake, told better where a whole resistor stands in the field of its resistance."""
     if misread.dimension is not Dimension.RESISTANCE or not isinstance(read_resistor(node), ResistorText):
         return misread
-    return Misread(misread.kind, misread.start, misread.end, misread.written, misread.dimension, (), "resistor-parts")
+    return replace(misread, reason="resistor-parts", meant=())
 
 
 def is_sensible(

@@ -13,9 +13,6 @@ from lampwright.diagnostics import Problem
 from lampwright.syntax import Mapping, Node, Sequence, Tree
 from lampwright.text import Span
 
-# Mistakes of syntax that the parser lets pass, so that what follows is read all the same.
-_PASSED = ("control-character", "no-break-space", "missing-space")
-
 
 class Reader:
     """Collects the problems of one file; pydantic hands it to every validator."""
@@ -39,13 +36,18 @@ class Reader:
         end = self._break
         return self.problems if end is None else [problem for problem in self.problems if problem.span.start <= end]
 
+    @property
+    def is_complete(self) -> bool:
+        """Whether nothing of the YAML was left out."""
+        return self._tree.complete
+
     def is_root(self, node: Node) -> bool:
         """Whether `node` is the whole file."""
         return node is self._tree.root
 
     def lacks_entries(self, node: Mapping | Sequence) -> bool:
         """Whether entries of `node` itself may be missing: the text broke off in it, or some were left out."""
-        if self._tree.complete:
+        if self.is_complete:
             return False
         root = self._tree.root
         if self._break is not None and root is not None and node.span.end >= root.span.end:
@@ -58,8 +60,9 @@ class Reader:
     def _break(self) -> int | None:
         """Where the text broke off."""
         for problem in self._tree.problems:
-            is_passed = problem.data.get("cause") in _PASSED
-            if problem.kind == "unreadable-file" or (problem.kind == "syntax-error" and not is_passed):
+            # Only where the parser gave up, its own words are there; other errors of syntax were read past.
+            gave_up = problem.kind == "syntax-error" and "detail" in problem.data
+            if gave_up or problem.kind == "unreadable-file":
                 return problem.span.start
         return None
 

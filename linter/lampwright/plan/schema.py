@@ -23,8 +23,8 @@ FILES: dict[Kind, str] = {
 def json_schema(kind: Kind) -> dict[str, Any]:
     """The schema of `kind`, as it stands in `schemas/`.
 
-    A schema sees what a YAML reader makes of the text, so it is wider than the checker in many places (names that are
-    defined nowhere, a name that is read as a number); it refuses nothing that the checker accepts, except the word null.
+    A schema sees what a YAML reader makes of the text, so it is wider than the checker in many places (a name that is
+    read as a number, or is defined nowhere). It refuses nothing that the checker accepts, except the word null.
     """
     made = SHAPES[kind].model_json_schema(by_alias=True, schema_generator=_Generator)
     title = FILES[kind].removesuffix(".schema.json")

@@ -119,15 +119,15 @@ class Shape(BaseModel):
         return self._node.span
 
     def says(self, field: str) -> bool:
-        """Whether `field` (its Python name) is written, or may be: misspelt, or left out with a problem."""
+        """Whether `field` (its Python name) is written, or was to be: misspelt, left out, or missing with a problem."""
         return kebab(field) in self._node or kebab(field) in self._doubtful
 
     def lost(self, field: str) -> bool:
-        """Whether `field` is written, or may be, but could not be read."""
+        """Whether `field` is written, or was to be, but could not be read."""
         return getattr(self, field) is None and self.says(field)
 
     def may_lack(self, field: str) -> bool:
-        """Whether `field`, a mapping or a list, lacks entries that are written or may be."""
+        """Whether `field`, a mapping or a list, lacks entries that are written or were to be, or may be missing."""
         return self.lost(field) or kebab(field) in self._cut
 
     def key_span(self, field: str) -> Span:
@@ -156,8 +156,8 @@ class Shape(BaseModel):
         absent = {name: _ABSENT for name, is_required in cls.names().items() if is_required and name not in given}
         shape = inner({**given, **absent})
         shape._node = node
-        shape._doubtful = frozenset(doubtful)
-        shape._cut = frozenset(name for name, value in given.items() if _is_cut(value, reader))
+        shape._doubtful = frozenset({*doubtful, *absent})
+        shape._cut = frozenset(cls._cut_names(node, reader))
         return shape
 
     @classmethod
@@ -204,9 +204,13 @@ class Shape(BaseModel):
             if group is not None:
                 yield key, group
 
-
-def _is_cut(value: Any, reader: Reader) -> bool:
-    return isinstance(value, Mapping | Sequence) and reader.lacks_entries(value)
+    @classmethod
+    def _cut_names(cls, node: Mapping, reader: Reader) -> Iterator[str]:
+        """The fields that entries of their own are missing from, or that may be missing themselves."""
+        for name in () if reader.is_complete else cls.names():
+            value = node.value(name) if name in node else node
+            if isinstance(value, Mapping | Sequence) and reader.lacks_entries(value):
+                yield name
 
 
 def report_missing(node: Mapping, group: tuple[str, ...], reader: Reader) -> None:

@@ -106,7 +106,7 @@ class Pairs(ListShape):
 class Effect(Shape):
     """An effect with its code."""
 
-    one_of: ClassVar[tuple[tuple[str, ...], ...]] = (("code", "codes"),)
+    at_most: ClassVar[tuple[tuple[str, ...], ...]] = (("code", "codes"),)
 
     code: Maybe[Integer] = Field(None, description="Its code in the register.", examples=[2])
     codes: Maybe[PairCodes] = Field(None, description="Its codes, for a pair.", examples=[{"first": 8, "second": 9}])
@@ -135,7 +135,7 @@ class Place(Shape):
 class EffectField(Place):
     """A field that holds the code of an effect."""
 
-    what: Maybe[EffectKind] = Field(description="effect", examples=["effect"])
+    what: Maybe[EffectKind] = Field(description="That this field holds an effect's code.", examples=["effect"])
 
 
 class ConditionCode(Shape):
@@ -148,7 +148,7 @@ class ConditionCode(Shape):
 class ConditionField(Place):
     """A field that holds the code of a condition."""
 
-    what: Maybe[ConditionKind] = Field(description="condition", examples=["condition"])
+    what: Maybe[ConditionKind] = Field(description="That this field holds a condition's code.", examples=["condition"])
     codes: Maybe[list[Maybe[ConditionCode]]] = Field(
         description="The conditions it can say.", examples=[[{"code": 0, "when": []}]]
     )
@@ -167,7 +167,7 @@ class RateField(Place):
     one_of: ClassVar[tuple[tuple[str, ...], ...]] = (*Place.one_of, ("codes", "per-step"))
     at_most: ClassVar[tuple[tuple[str, ...], ...]] = (("codes", "offset"),)
 
-    what: Maybe[RateKind] = Field(description="rate", examples=["rate"])
+    what: Maybe[RateKind] = Field(description="That this field holds a rate.", examples=["rate"])
     codes: Maybe[list[Maybe[RateCode]]] = Field(
         None, description="The rates it can say.", examples=[[{"code": 0, "rate": "60 per minute"}]]
     )
@@ -178,8 +178,10 @@ class RateField(Place):
 class BrightnessField(Place):
     """A field that holds a brightness."""
 
-    what: Maybe[BrightnessKind] = Field(description="brightness", examples=["brightness"])
-    full: Maybe[Annotated[Whole, whole(1)]] = Field(description="The value of full brightness.", examples=[63])
+    what: Maybe[BrightnessKind] = Field(description="That this field holds a brightness.", examples=["brightness"])
+    full: Maybe[Annotated[Whole, whole(1)]] = Field(
+        None, description="The value of full brightness; the highest that fits if none is said.", examples=[63]
+    )
 
 
 RegisterField = Annotated[EffectField | ConditionField | RateField | BrightnessField, OneOf(*FIELDS, by="what")]

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import json
+import math
+import re
+from collections.abc import Mapping
 from typing import Any
 
 from lampwright import __version__
 from lampwright.diagnostics import Finding, Fix, Note, Report, Severity, Undecided
 from lampwright.text import Edit, Span
+
+# C1 controls, invisible marks and those that turn the direction of text round, line separators, lone surrogates.
+_UNSAFE = re.compile("[\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ud800-\udfff\ufeff]")
 
 
 def render_json(report: Report) -> str:
@@ -20,7 +26,9 @@ def render_json(report: Report) -> str:
         "failures": [{"rule": item.rule, "file": item.file, "text": item.text} for item in report.failures],
         "summary": summary(report),
     }
-    return json.dumps(document, ensure_ascii=False, indent=2).encode("utf-8", "replace").decode("utf-8") + "\n"
+    text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2)
+    # All of these stand in strings; as codes they mean the same, and no terminal obeys them.
+    return _UNSAFE.sub(lambda match: f"\\u{ord(match[0]):04x}", text) + "\n"
 
 
 def summary(report: Report) -> dict[str, Any]:
@@ -47,8 +55,17 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "related": [_note(note) for note in finding.notes],
         "fixes": [_fix(fix) for fix in finding.fixes],
         "fingerprint": finding.fingerprint,
-        "data": dict(finding.data),
+        "data": _plain(finding.data),
     }
+
+
+def _plain(value: Any) -> Any:
+    """`value` as JSON can hold it: a figure without bound, such as the life of a lamp that glows faintly, is null."""
+    if isinstance(value, Mapping):
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    return None if isinstance(value, float) and not math.isfinite(value) else value
 
 
 def _undecided(item: Undecided) -> dict[str, Any]:

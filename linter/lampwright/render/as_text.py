@@ -5,33 +5,29 @@ Control characters of a file never reach the terminal; a name cannot move the cu
 
 from __future__ import annotations
 
+import textwrap
 import unicodedata
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from lampwright.diagnostics import Finding, Report, Severity, Undecided
-from lampwright.text import Span
+from lampwright.text import Source, Span
+
+WIDTH = 120
+"""Columns where there is no terminal to ask: few plans are wider, and logs show as many."""
 
 _COLOURS = {Severity.ERROR: "31", Severity.WARNING: "33", Severity.NOTE: "36"}
-_WIDEST_LINE = 160
-"""Characters of a source line that a frame shows; the culprit is always among them."""
+_OTHER_PLACE, _CURE, _FAINT = "34", "32", "2"
+_GUTTER = "      | "
+_MOST_LINES = 10
 
 
-def render_text(report: Report, *, colour: bool) -> str:
-    """The report, with a line end after each line."""
-    paint = _Paint(colour)
-    blocks = ["\n".join(_finding(finding, paint)) for finding in report.findings if finding.allowed is None]
-    blocks += ["\n".join(_undecided(report.undecided))] if report.undecided else []
+def render_text(report: Report, *, colour: bool, width: int = WIDTH) -> str:
+    """The report, with a line end after each line; `width` columns are there to print on."""
+    terminal = _Terminal(colour, width)
+    blocks = ["\n".join(_finding(finding, terminal)) for finding in report.findings if finding.allowed is None]
+    blocks += ["\n".join(_undecided(report.undecided, terminal))] if report.undecided else []
     return "\n\n".join([*blocks, _summary(report)]) + "\n"
-
-
-class _Paint:
-    """Wraps texts in colour, or leaves them as they are."""
-
-    def __init__(self, colour: bool) -> None:  # noqa: FBT001  # private, and handed through
-        self._colour = colour
-
-    def __call__(self, text: str, code: str) -> str:
-        return f"\x1b[{code}m{text}\x1b[0m" if self._colour else text
 
 
 def visible(text: str) -> str:
@@ -47,41 +43,113 @@ def _is_harmless(character: str) -> bool:
 _OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 
-def _finding(finding: Finding, paint: _Paint) -> Iterator[str]:
-    level = paint(f"{finding.level.word}:", f"1;{_COLOURS[finding.level]}")
-    yield f"{_place(finding.span)}: {level} {visible(finding.message)} {paint(f'[{finding.rule}]', '2')}"
-    yield from _frame(finding.span, paint, _COLOURS[finding.level])
+@dataclass(frozen=True, slots=True)
+class _Terminal:
+    """What the report is printed on."""
+
+    has_colour: bool
+    width: int
+
+    def paint(self, text: str, code: str) -> str:
+        """`text` in a colour, if there is any."""
+        return f"\x1b[{code}m{text}\x1b[0m" if self.has_colour else text
+
+
+# --- Findings ---------------------------------------------------------------------------------------------------------
+
+
+def _finding(finding: Finding, terminal: _Terminal) -> Iterator[str]:
+    code = _COLOURS[finding.level]
+    level = terminal.paint(f"{finding.level.word}:", f"1;{code}")
+    yield f"{_place(finding.span)}: {level} {visible(finding.message)} {terminal.paint(f'[{finding.rule}]', _FAINT)}"
+    line = _line(finding.span, terminal)
+    yield line.shown
+    yield _marked(line, finding.span, "^", code, terminal)
     for note in finding.notes:
-        same_file = note.span.source is finding.span.source
-        yield f"      {_place(note.span, same_file=same_file)}: {visible(note.message)}"
-        yield from _frame(note.span, paint, "34")
+        # A line that stands right above is not shown again.
+        if not line.holds(note.span):
+            if note.span.source is not line.source:
+                yield f"      {_place(note.span)}"
+            line = _line(note.span, terminal)
+            yield line.shown
+        yield _marked(line, note.span, "-", _OTHER_PLACE, terminal, visible(note.message))
     for fix in finding.fixes:
-        yield f"      {paint('fix:', '32')} {visible(fix.title)}"
+        yield f"      {terminal.paint('fix:', _CURE)} {visible(fix.title)}"
 
 
-def _place(span: Span, *, same_file: bool = False) -> str:
+def _place(span: Span) -> str:
     position = span.source.position(span.start)
-    if same_file:
-        return f"line {position.line}"
     return f"{visible(span.source.name)}:{position.line}:{position.column}"
 
 
-def _frame(span: Span, paint: _Paint, code: str) -> Iterator[str]:
+# --- Lines with marks -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line of a source, shown from one character to another as far as there is room for it."""
+
+    source: Source
+    number: int
+    text: str
+    first: int
+    last: int
+
+    @property
+    def shown(self) -> str:
+        """The line with its number, and dots where something of it is left out."""
+        before, after = "… " if self.first else "", " …" if self.last < len(self.text) else ""
+        return f"{self.number:>5} | {before}{_drawn(self.text[self.first : self.last])}{after}".rstrip()
+
+    def holds(self, span: Span) -> bool:
+        """Whether `span` begins in what is shown."""
+        line, column = span.source.position(span.start)
+        is_here = span.source is self.source and line == self.number
+        return is_here and self.first <= column - 1 and (column - 1 < self.last or self.last == len(self.text))
+
+
+def _line(span: Span, terminal: _Terminal) -> _Line:
+    """The line that `span` begins on, shown where it begins."""
+    number, column = span.source.position(span.start)
+    text = span.source.line(number).rstrip()
+    return _Line(span.source, number, text, *_window(text, column - 1, terminal.width - len(_GUTTER)))
+
+
+def _window(line: str, first: int, room: int) -> tuple[int, int]:
+    """From where to where a line is shown, in characters, so that character `first` is among them."""
+    # Nothing is narrower than its number of characters by more than half, so that endless lines need no measuring.
+    if len(line) <= room and _width(_drawn(line)) <= room:
+        return 0, len(line)
+    room -= 4
+    cut = max(0, min(first - room // 4, len(line) - room))
+    stop = cut + room
+    while _width(_drawn(line[cut:stop])) > room and stop > first + 1:
+        stop -= 1
+    return cut, stop
+
+
+def _drawn(text: str) -> str:
+    """What is shown of a piece of a line: a tab as an arrow, which is one column wide."""
+    return visible(text.replace("\t", "→"))
+
+
+def _marked(line: _Line, span: Span, mark: str, code: str, terminal: _Terminal, message: str = "") -> str:
+    """Marks under `span`, and a message beside them: behind them, or before them if only there is room for it."""
     start, end = span.source.position(span.start), span.source.position(span.end)
-    line = span.source.line(start.line)
-    first = start.column - 1
-    last = end.column - 1 if end.line == start.line else len(line.rstrip())
-    cut = max(0, min(first - 20, len(line) - _WIDEST_LINE))
-    shown = visible(line[cut : cut + _WIDEST_LINE].rstrip())
-    before = _width(visible(line[cut:first]))
-    marks = max(1, min(_width(visible(line[first:last])), _width(shown) - before))
-    yield f"{start.line:>5} | {'… ' if cut else ''}{shown}{' …' if len(line) > cut + _WIDEST_LINE else ''}"
-    yield f"      | {'  ' if cut else ''}{' ' * before}{paint('^' * marks, code)}"
+    last = min(line.last, end.column - 1) if end.line == line.number else line.last
+    before = (2 if line.first else 0) + _width(_drawn(line.text[line.first : start.column - 1]))
+    count = max(1, _width(_drawn(line.text[start.column - 1 : last])))
+    marks = terminal.paint(mark * count, code)
+    needed = _width(message) + 1
+    is_too_wide = len(_GUTTER) + before + count + needed > terminal.width
+    if is_too_wide and message and needed <= before:
+        return f"{_GUTTER}{' ' * (before - needed)}{message} {marks}"
+    return f"{_GUTTER}{' ' * before}{marks} {message}".rstrip(" ")
 
 
 def _width(text: str) -> int:
     """How many columns of a terminal `text` takes."""
-    return sum(_character_width(character) for character in text)
+    return len(text) if text.isascii() else sum(map(_character_width, text))
 
 
 def _character_width(character: str) -> int:
@@ -90,13 +158,30 @@ def _character_width(character: str) -> int:
     return 2 if unicodedata.east_asian_width(character) in "WF" else 1
 
 
-def _undecided(items: tuple[Undecided, ...]) -> Iterator[str]:
-    yield "Not decided:"
-    grouped: dict[tuple[str, str], list[str]] = {}
+# --- What is left -----------------------------------------------------------------------------------------------------
+
+
+def _undecided(items: tuple[Undecided, ...], terminal: _Terminal) -> Iterator[str]:
+    """One entry for each file and thing that it lacks, with the rules that cannot tell."""
+    rules: dict[tuple[Span, str], list[str]] = {}
     for item in items:
-        grouped.setdefault((_place(item.span), item.lacks), []).append(item.rule)
-    for (place, lacks), rules in grouped.items():
-        yield f"  {place}: lacks {visible(lacks)} ({', '.join(rules)})"
+        rules.setdefault((item.span, item.lacks), []).append(item.rule)
+    places: dict[tuple[str, str, tuple[str, ...]], list[Span]] = {}
+    for (span, lacks), unable in rules.items():
+        places.setdefault((span.source.name, lacks, tuple(unable)), []).append(span)
+    yield "Not decided:"
+    for (_, lacks, names), spans in places.items():
+        yield f"  {_place(spans[0])}: lacks {visible(lacks)}{_also(spans)}"
+        yield from textwrap.wrap(", ".join(names), terminal.width, initial_indent=" " * 6, subsequent_indent=" " * 6)
+
+
+def _also(spans: list[Span]) -> str:
+    """That the same is true of other lines."""
+    _, *others = dict.fromkeys(span.source.position(span.start).line for span in spans)
+    if not others:
+        return ""
+    more = f" and {len(others) - _MOST_LINES} more" if len(others) > _MOST_LINES else ""
+    return f" (also line{'s' if len(others) > 1 else ''} {', '.join(map(str, others[:_MOST_LINES]))}{more})"
 
 
 def _summary(report: Report) -> str:
@@ -107,6 +192,7 @@ def _summary(report: Report) -> str:
     parts += [f"{allowed} allowed"] if allowed else []
     parts += [f"{len(report.undecided)} not decided"] if report.undecided else []
     parts += [f"rules ignored: {', '.join(report.ignored)}"] if report.ignored else []
+    parts += [_count(len(report.failures), "failure")] if report.failures else []
     return "; ".join(parts)
 
 

@@ -6,17 +6,20 @@ Proved means: the fault is gone, and nothing else on the output has too much tha
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lampwright.analysis.facts import OutputFacts
-from lampwright.analysis.rewiring import Gap, Slot, chains_to
+from lampwright.analysis.rewiring import Gap, Slot, chains_to, narrowed
 from lampwright.analysis.sizing import facts_of, proposed, rating_needed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Fix
-from lampwright.model.circuit import PlacedLamp, Resistor
+from lampwright.model.circuit import PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import Output
 from lampwright.rule.context import Context
 from lampwright.rule.limits import Excess, excess_of, overdone
 from lampwright.rule.writing import changed, put_in, resistor_text
+
+MOST_WORK = 10_000
+"""Squares of elements, times the cures that are looked for: about a second on one output at the worst."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,15 +31,20 @@ class Cure:
 
 
 def larger_resistor(
-    context: Context, before: OutputFacts, fits: Callable[[OutputFacts], bool], near: PlacedLamp | None = None
+    context: Context,
+    before: OutputFacts,
+    fits: Callable[[OutputFacts], bool],
+    near: PlacedLamp | None = None,
+    number: int = 0,
 ) -> Cure:
     """The next preferred resistor up with which the facts of the output fit, where those of `before` do not.
 
     `near` is the lamp that it is for: a resistor of its own chain is changed first, one is put in before it last.
+    `number` is how many cures the same rule has looked for on this output (see `is_worth_a_search`).
     """
     plan, output, margins = context.plan, before.output, context.settings.margins
-    for slot in _slots(output, near):
-        resistance = smallest_resistance(plan, output, slot, fits)
+    for slot in _slots(output, near) if is_worth_a_search(output, number) else ():
+        resistance = smallest_resistance(plan, output, slot, fits, guess=_guess(context, before, slot, fits, near))
         if resistance is None:
             continue
         resistor = proposed(plan, slot, resistance)
@@ -46,6 +54,36 @@ def larger_resistor(
             if cure.fixes:
                 return cure
     return Cure()
+
+
+def is_worth_a_search(output: Output, number: int) -> bool:
+    """Whether a cure is looked for behind `number` others: of few elements for all, of hundreds for one.
+
+    Each search computes the output some four times, at a cost that grows with the square of its elements.
+    """
+    elements = sum(1 for _ in leaves(output.circuit)) if output.circuit is not None else 0
+    return number * elements**2 <= MOST_WORK
+
+
+def _guess(
+    context: Context, before: OutputFacts, slot: Slot, fits: Callable[[OutputFacts], bool], near: PlacedLamp | None
+) -> float | None:
+    """What cures a lamp if nothing stands beside it, or an output of mere resistors: soon computed, often the same."""
+    output = before.output
+    if near is None:
+        return _guess_for_output(context, before, slot)
+    if output.circuit is None or (alone := narrowed(output.circuit, near)) == output.circuit:
+        return None
+    return smallest_resistance(context.plan, replace(output, circuit=alone), slot, fits)
+
+
+def _guess_for_output(context: Context, before: OutputFacts, slot: Slot) -> float | None:
+    known, supply = before.output.decoder_output, before.supply.highest
+    if known is None or known.limit is None:
+        return None
+    wanted = context.settings.margins.output_current * known.limit.usual
+    old = slot.resistance.usual if isinstance(slot, Resistor) else 0.0
+    return old + supply / wanted - supply / before.current.highest if wanted and before.current.highest else None
 
 
 def written(context: Context, slot: Slot, resistor: Resistor, after: OutputFacts, *, is_rated: bool = False) -> Cure:

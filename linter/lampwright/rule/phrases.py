@@ -13,8 +13,10 @@ _LONGEST_LIST = 6
 
 
 def quoted(text: str) -> str:
-    """`text` in quotation marks, cut where nobody reads on."""
+    """`text` in quotation marks, without its own, cut where nobody reads on."""
     line = " ".join(text.split())
+    if len(line) > 1 and line[0] == line[-1] and line[0] in "'\"":
+        line = line[1:-1]
     return f'"{line if len(line) <= _LONGEST_QUOTE else line[: _LONGEST_QUOTE - 1] + "…"}"'
 
 

@@ -96,9 +96,11 @@ def _end_of(span: Span) -> Span:
 
 
 def _node_at(tree: Tree, span: Span) -> Node | None:
-    """The node that stands exactly at `span`."""
+    """The node that stands exactly at `span`; of several the outermost: a mapping of one entry is where that is."""
     node: Node | None = tree.root
     for step in path_at(tree, span):
+        if node is not None and node.span == span:
+            break
         if isinstance(node, Mapping) and isinstance(step, str):
             node = node.value(step)
         elif isinstance(node, Sequence) and isinstance(step, int):

@@ -48,6 +48,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import partial
 from math import inf
 
 from lampwright.analysis.facts import ElementFacts, HotCorner, OutputFacts
@@ -58,7 +59,7 @@ from lampwright.model.circuit import Led, PlacedLamp
 from lampwright.model.values import Figure, is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling
-from lampwright.rule.cures import larger_resistor
+from lampwright.rule.cures import Cure, larger_resistor
 from lampwright.rule.limits import Excess, excess_of
 from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
@@ -77,10 +78,17 @@ def overdriven_led(context: Context) -> Iterator[Verdict]:
         for each in facts.elements:
             if isinstance(lamp_kind(each.element), Led) and excess_of(each, context.settings.margins):
                 chains.setdefault(_PLACE_IN_CHAIN.sub("", each.path), []).append(each)
-        for together in chains.values():
+        for number, together in enumerate(chains.values()):
             # The same current flows through all LEDs of a chain: one resistor is wrong, not each lamp.
             worst = max(together, key=_share_of_maximum)
-            yield _finding(context, facts, worst, [each for each in together if each is not worst])
+            leds = [worst, *(each for each in together if each is not worst)]
+            cure = larger_resistor(context, facts, partial(_are_cured, context, leds), _lamp(worst), number)
+            yield _finding(context, leds, cure)
+
+
+def _lamp(facts: ElementFacts) -> PlacedLamp:
+    assert isinstance(facts.element, PlacedLamp)
+    return facts.element
 
 
 def _led(facts: ElementFacts) -> Led:
@@ -93,13 +101,12 @@ def _share_of_maximum(facts: ElementFacts) -> float:
     return facts.current.highest / _led(facts).maximum_current.usual
 
 
-def _finding(context: Context, facts: OutputFacts, worst: ElementFacts, others: list[ElementFacts]) -> Finding:
-    lamp, maximum, margins = worst.element, _led(worst).maximum_current, context.settings.margins
-    assert isinstance(lamp, PlacedLamp)
+def _finding(context: Context, leds: list[ElementFacts], cure: Cure) -> Finding:
+    worst, *others = leds
+    lamp, maximum, margins = _lamp(worst), _led(worst).maximum_current, context.settings.margins
     is_over = excess_of(worst, margins) is Excess.ABOVE_LIMIT
     most = maximum.usual if is_over else margins.lamp_current * maximum.usual
     share = "" if is_over else f", of which {say(margins.lamp_current, Dimension.SHARE)} is the margin"
-    cure = larger_resistor(context, facts, lambda new: _are_cured(context, new, [worst, *others]), lamp)
     return Finding(
         lamp.span,
         f"the LED {quoted(lamp.name)} would carry {said_above(worst.current.highest, most, Dimension.CURRENT)};"
@@ -141,7 +148,7 @@ def _corner(corner: HotCorner) -> str:
     return "".join(f", {part}" for part in said)
 
 
-def _are_cured(context: Context, facts: OutputFacts, leds: list[ElementFacts]) -> bool:
+def _are_cured(context: Context, leds: list[ElementFacts], facts: OutputFacts) -> bool:
     return all(_is_cured(context, facts_of(facts, each.element), _led(each)) for each in leds)
 
 

@@ -45,24 +45,38 @@ def syntax_error(context: Context) -> Iterator[Finding]:
         yield Finding(problem.span, _message(problem.span, problem.data), notes)
 
 
+_SENTENCES = {
+    "tab": "a tab stands here; YAML indents with spaces only",
+    "missing-space": "a space is missing after the colon of {}",
+    "missing-colon": "{} stands alone; a key has a colon behind it",
+    "missing-comma": "a comma is missing before {}",
+    "extra-comma": "this comma has nothing before it, or stands outside brackets",
+    "second-colon": "a second colon stands in one line at {}; a value with a colon and a space needs quotes",
+    "unclosed-quote": "this quotation mark is never closed",
+    "text-after-quote": "text goes on behind the closing quotation mark in {}; one within is written twice",
+    "bad-escape": "{} means nothing in double quotes; take single ones, or write the backslash twice",
+    "unclosed-bracket": "the bracket {} is never closed",
+    "unopened-bracket": "the bracket {} was never opened",
+    "text-after-bracket": "text and brackets stand side by side from {} on; the text needs quotes",
+    "bad-indentation": "this line is indented like none of its neighbours",
+    "item-among-keys": "a list item stands among keys here",
+    "key-among-items": "the key {} stands among the items of a list",
+    "merge-conflict": "version control left this line behind where two changes met; keep one of them",
+}
+
+
 def _message(span: Span, data: Mapping[str, Any]) -> str:
     culprit = quoted(span.text) if span.text.strip() else "this place"
-    match data.get("cause"):
-        case "tab":
-            return "a tab stands here; YAML indents with spaces only"
-        case "missing-space":
-            return f"a space is missing after the colon of {culprit}"
-        case "unclosed-quote":
-            return "this quotation mark is never closed"
-        case "unclosed-bracket":
-            return f"the bracket {culprit} is never closed"
-        case "second-colon":
-            return f"a second colon stands in one line at {culprit}; a value with a colon and a space needs quotes"
-        case "bad-indentation":
-            return f"{culprit} is not indented like its neighbours"
+    cause = data.get("cause", "other")
+    if cause in _SENTENCES:
+        return _SENTENCES[cause].format(culprit)
+    character = str(data.get("character", ""))
+    match cause:
         case "reserved-character":
-            return f"a text cannot begin with {quoted(str(data.get('character', '')))}; put it in quotes"
+            return f"a text cannot begin with {quoted(character)}; put it in quotes"
         case "control-character":
-            return f"the control character U+{ord(str(data.get('character', chr(0)))):04X} may not stand in YAML"
+            return f"the control character U+{ord(character):04X} may not stand in YAML"
+        case "no-break-space":
+            return f"a blank that is no space (U+{ord(span.text[0]):04X}) stands here; YAML indents with spaces only"
     detail = str(data.get("detail", "")).strip()
     return f"the text is no YAML from {culprit} on" + (f" ({detail})" if detail else "")

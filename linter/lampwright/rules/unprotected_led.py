@@ -46,6 +46,7 @@ Source: common practice.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -60,7 +61,7 @@ from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Margins
 from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.cures import Cure, written
+from lampwright.rule.cures import Cure, is_worth_a_search, written
 from lampwright.rule.limits import excess_of, overdone
 from lampwright.rule.phrases import quoted
 
@@ -79,9 +80,13 @@ def unprotected_led(context: Context) -> Iterator[Verdict]:
             yield Undecided(protection.led.span, lacks)
         elif not protection.is_protected:
             by_chain.setdefault(wholes[id(protection.gap.chain)], []).append(protection)
-    for together in by_chain.values():
-        # One resistor cures all LEDs of a chain, so they are one mistake.
-        yield _finding(context, *together)
+    counts: Counter[str] = Counter()
+    # One resistor cures all LEDs of a chain, so they are one mistake.
+    for first, *others in by_chain.values():
+        name = first.output.name if first.output is not None else ""
+        cure = _cure(context, first, [first.led, *(other.led for other in others)], counts[name])
+        counts[name] += 1
+        yield _finding(cure, first, *others)
 
 
 def _whole_chains(plan: LightingPlan) -> dict[int, int]:
@@ -102,8 +107,7 @@ def _find_wholes(chain: Chain, whole: int, wholes: dict[int, int]) -> None:
             _find_wholes(branch, id(branch), wholes)
 
 
-def _finding(context: Context, first: LedProtection, *others: LedProtection) -> Finding:
-    cure = _cure(context, first, [first.led, *(other.led for other in others)])
+def _finding(cure: Cure, first: LedProtection, *others: LedProtection) -> Finding:
     return Finding(
         first.led.span,
         f"nothing limits the current of the LED {quoted(first.led.name)}",
@@ -113,32 +117,32 @@ def _finding(context: Context, first: LedProtection, *others: LedProtection) -> 
     )
 
 
-def _cure(context: Context, first: LedProtection, leds: list[PlacedLamp]) -> Cure:
+def _cure(context: Context, first: LedProtection, leds: list[PlacedLamp], number: int) -> Cure:
     """The smallest resistor with which nothing on the output has too much; else with which these LEDs have not.
 
     Where others on the output have no protection either, the LEDs are sized as if these were not there: as no
     resistance is shared with them yet, they have no influence.
     """
     output, margins = first.output, context.settings.margins
-    if output is None or output.circuit is None:
+    if output is None or output.circuit is None or not is_worth_a_search(output, number):
         return Cure()
 
     def are_fine(facts: OutputFacts) -> bool:
         return all(_is_fine(facts_of(facts, led), led, margins) for led in leds)
 
-    # The new resistor itself may get as hot as it will: its rating is chosen behind this.
-    allowed = {first.gap.chain.span}
-    whole = (output, lambda facts: are_fine(facts) and overdone(facts, margins) <= allowed)
-    alone = (replace(output, circuit=narrowed(output.circuit, first.led)), are_fine)
-    for sized, fits in (whole, alone):
-        resistance = smallest_resistance(context.plan, sized, first.gap, fits)
-        if resistance is None:
-            continue
-        resistor = proposed(context.plan, first.gap, resistance)
-        facts = with_resistor(context.plan, sized, first.gap, resistor)
-        if isinstance(facts, OutputFacts):
-            return written(context, first.gap, resistor, facts, is_rated=True)
-    return Cure()
+    def all_is_well(facts: OutputFacts) -> bool:
+        # The new resistor itself may get as hot as it will: its rating is chosen behind this.
+        return are_fine(facts) and overdone(facts, margins) <= {first.gap.chain.span}
+
+    alone = replace(output, circuit=narrowed(output.circuit, first.led))
+    enough = smallest_resistance(context.plan, alone, first.gap, are_fine)
+    if enough is None:
+        return Cure()
+    best = smallest_resistance(context.plan, output, first.gap, all_is_well, guess=enough)
+    sized, resistance = (output, best) if best is not None else (alone, enough)
+    resistor = proposed(context.plan, first.gap, resistance)
+    facts = with_resistor(context.plan, sized, first.gap, resistor)
+    return written(context, first.gap, resistor, facts, is_rated=True) if isinstance(facts, OutputFacts) else Cure()
 
 
 def _is_fine(found: ElementFacts | None, led: PlacedLamp, margins: Margins) -> bool:

@@ -48,6 +48,7 @@ second-hand (Fink and Beaty, Standard Handbook for Electrical Engineers, 11th ed
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.law import lamp_kind
@@ -57,7 +58,7 @@ from lampwright.model.circuit import Bulb, PlacedLamp
 from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling
-from lampwright.rule.cures import larger_resistor
+from lampwright.rule.cures import Cure, larger_resistor
 from lampwright.rule.limits import USUAL_EXCESS, Excess, excess_of
 from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
@@ -73,21 +74,23 @@ def wrong_lamp_voltage(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        for each in facts.elements:
-            bulb = lamp_kind(each.element)
-            if isinstance(bulb, Bulb) and (excess := excess_of(each, context.settings.margins)):
-                yield _finding(context, facts, each, bulb, is_over=excess is Excess.ABOVE_LIMIT)
+        margins = context.settings.margins
+        bulbs = [each for each in facts.elements if isinstance(lamp_kind(each.element), Bulb)]
+        for number, each in enumerate(each for each in bulbs if excess_of(each, margins)):
+            lamp, bulb = each.element, lamp_kind(each.element)
+            assert isinstance(lamp, PlacedLamp)
+            assert isinstance(bulb, Bulb)
+            cure = larger_resistor(context, facts, partial(_is_cured, lamp, bulb), lamp, number)
+            yield _finding(context, each, lamp, bulb, cure)
 
 
-def _finding(context: Context, facts: OutputFacts, each: ElementFacts, bulb: Bulb, *, is_over: bool) -> Finding:
-    lamp = each.element
-    assert isinstance(lamp, PlacedLamp)
+def _finding(context: Context, each: ElementFacts, lamp: PlacedLamp, bulb: Bulb, cure: Cure) -> Finding:
+    is_over = excess_of(each, context.settings.margins) is Excess.ABOVE_LIMIT
     corner = "highest" if is_over else "usual"
     voltage = each.voltage.highest if is_over else each.voltage.usual
     limit = bulb.maximum_voltage.usual if is_over else USUAL_EXCESS * bulb.voltage.usual
     life = (voltage / bulb.voltage.usual) ** LIFE_EXPONENT
     span = bulb.voltage.span
-    cure = larger_resistor(context, facts, lambda new: _is_cured(new, lamp, bulb), lamp)
     return Finding(
         lamp.span,
         f"the bulb {quoted(lamp.name)} would get {said_above(voltage, limit, Dimension.VOLTAGE)}; it is made for"
@@ -115,7 +118,7 @@ def _life(life: float) -> str:
     return f"; {share} of its life is left"
 
 
-def _is_cured(facts: OutputFacts, lamp: PlacedLamp, bulb: Bulb) -> bool:
+def _is_cured(lamp: PlacedLamp, bulb: Bulb, facts: OutputFacts) -> bool:
     found = facts_of(facts, lamp)
     if found is None or is_above(found.voltage.usual, bulb.voltage.usual):
         return False

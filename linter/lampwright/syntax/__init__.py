@@ -8,7 +8,7 @@ from __future__ import annotations
 from lampwright.syntax.causes import CAUSES
 from lampwright.syntax.editing import append_item, insert_before_item, remove_entry, replace
 from lampwright.syntax.nodes import Comment, Mapping, Node, Scalar, Sequence, Tree, Unread
-from lampwright.syntax.places import path_at, scope_below
+from lampwright.syntax.places import path_at, scope_below, scopes_below
 from lampwright.syntax.reading import MAXIMUM_DEPTH, parse
 
 __all__ = [
@@ -28,4 +28,5 @@ __all__ = [
     "remove_entry",
     "replace",
     "scope_below",
+    "scopes_below",
 ]

@@ -16,16 +16,17 @@ _OLD_BREAKS = "\x85\u2028\u2029"
 _NO_BREAK_SPACES = "\u00a0\u2000-\u200a\u202f\u205f\u3000"
 
 _STRANGE = re.compile(f"[{_FORBIDDEN}{_OLD_BREAKS}]")
-_STRANGE_LINE = re.compile(f"(?<![^\r\n])[ \t{_FORBIDDEN}]+(?![^\r\n])")
-_SPACE_RUN = re.compile(r"(?<![ \t])[ \t]+")
-_WIDE_INDENT = re.compile(f"(?<![^\r\n])[ \t]*[{_NO_BREAK_SPACES}][ \t{_NO_BREAK_SPACES}]*")
 _GLUED_COLON = re.compile(r":(?=[^ \t\r\n,\[\]{}])")
+# Patterns that few texts need stay text: they are compiled when the first such text turns up.
+_STRANGE_LINE = f"(?<![^\r\n])[ \t{_FORBIDDEN}]+(?![^\r\n])"
+_SPACE_RUN = r"(?<![ \t])[ \t]+"
+_WIDE_INDENT = f"(?<![^\r\n])[ \t]*[{_NO_BREAK_SPACES}][ \t{_NO_BREAK_SPACES}]*"
 # Directives, tags, anchors and aliases keep their colons; so does a colon after a quote or bracket, which ends a key.
-_COLON_IN_WORD = re.compile(
+_COLON_IN_WORD = (
     r"(?<![^\r\n])%[^\r\n]*|(?<![^ \t\r\n,\[\]{}])[&*!][^ \t\r\n]*"
     r"|(?P<put>(?<=[^ \t\r\n,\[\]{}\"']):(?=[^ \t\r\n,\[\]{}]))"
 )
-_QUESTION_IN_TEXT = re.compile(r"(?<=[^ \t\r\n,\[\]{}:?-])(?P<gap>[ \t]*)(?P<put>\?+)")
+_QUESTION_IN_TEXT = r"(?<=[^ \t\r\n,\[\]{}:?-])(?P<gap>[ \t]*)(?P<put>\?+)"
 
 
 @dataclass(slots=True)
@@ -55,7 +56,7 @@ def readable(text: str) -> Readable:
     result = Readable(text)
     spare = _unused(text)
     if "\t" in text:
-        result.text = _SPACE_RUN.sub(_without_idle_tabs(text), result.text)
+        result.text = re.sub(_SPACE_RUN, _without_idle_tabs(text), result.text)
     if not text.isascii():
         _set_wide_indents(result)
     if _STRANGE.search(text):
@@ -82,8 +83,10 @@ def _without_idle_tabs(text: str) -> Callable[[re.Match[str]], str]:
 def _set_wide_indents(result: Readable) -> None:
     """Indentation pasted from a web page is read as the spaces it looks like."""
     ended = f"{result.text}\n"
-    result.wide = tuple(indent.span() for indent in _WIDE_INDENT.finditer(ended) if ended[indent.end()] not in "\r\n#")
-    result.text = _WIDE_INDENT.sub(lambda indent: re.sub(f"[{_NO_BREAK_SPACES}]", " ", indent[0]), result.text)
+    result.wide = tuple(
+        indent.span() for indent in re.finditer(_WIDE_INDENT, ended) if ended[indent.end()] not in "\r\n#"
+    )
+    result.text = re.sub(_WIDE_INDENT, lambda indent: re.sub(f"[{_NO_BREAK_SPACES}]", " ", indent[0]), result.text)
 
 
 def _set_strange(result: Readable, spare: Iterator[str]) -> None:
@@ -91,7 +94,7 @@ def _set_strange(result: Readable, spare: Iterator[str]) -> None:
     if forbidden:
         result.strange = forbidden.start()
         result.forbidden = next(spare)
-        result.text = _STRANGE_LINE.sub(lambda line: re.sub(f"[{_FORBIDDEN}]", " ", line[0]), result.text)
+        result.text = re.sub(_STRANGE_LINE, lambda line: re.sub(f"[{_FORBIDDEN}]", " ", line[0]), result.text)
         result.text = re.sub(f"[{_FORBIDDEN}]", result.forbidden, result.text)
     for character in _OLD_BREAKS:
         if character in result.text:
@@ -100,7 +103,7 @@ def _set_strange(result: Readable, spare: Iterator[str]) -> None:
             result.text = result.text.replace(character, placeholder)
 
 
-def _set_aside(result: Readable, character: str, where: re.Pattern[str], placeholder: str) -> None:
+def _set_aside(result: Readable, character: str, where: str, placeholder: str) -> None:
     """In `12:30` and `Horn?` this parser sees an indicator when they stand in a flow collection; YAML 1.2 does not."""
 
     def put(match: re.Match[str]) -> str:
@@ -108,7 +111,7 @@ def _set_aside(result: Readable, character: str, where: re.Pattern[str], placeho
             return match[0]
         return match[0][: -len(match["put"])] + placeholder * len(match["put"])
 
-    result.text = where.sub(put, result.text)
+    result.text = re.sub(where, put, result.text)
     result.aside[ord(placeholder)] = character
 
 

@@ -1,14 +1,14 @@
-"""Where a node really begins and ends: the parser counts anchors, tags, blank lines and comments to it."""
+"""Where a node really begins and ends: the parser counts anchors, tags and blank lines to it."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 
-from lampwright.syntax.layout import line_end, line_start, next_line, past_blanks
+from lampwright.syntax.layout import next_line, past_blanks
 
 _ANCHOR_OR_TAG = re.compile(r"&[0-9A-Za-z_-]*|![^ \t\r\n]*")
-_BLOCK_HEADER = re.compile(r"[|>][+-]?([1-9]?)[+-]?")
+_BLOCK_HEADER = re.compile(r"[|>][-+1-9]*")
 
 
 def anchor_and_tag(text: str, start: int, awaited: set[str]) -> Iterator[tuple[int, int]]:
@@ -22,29 +22,11 @@ def anchor_and_tag(text: str, start: int, awaited: set[str]) -> Iterator[tuple[i
         at = match.end()
 
 
-def block_scalar_end(text: str, begin: int, end: int, parent: int | None) -> int:
-    """Where the last line with text of a block scalar ends, or its header if there is none.
-
-    `parent` is where the container begins whose indentation an explicit one counts from.
-    """
+def block_scalar_end(text: str, begin: int, end: int) -> int:
+    """Where the text of a block scalar ends, or its header if it has none: blank lines below are the layout's."""
+    body = next_line(text, begin)
+    content = text[body:end].rstrip()
+    if content:
+        return body + len(content)
     header = _BLOCK_HEADER.match(text, begin)
-    last, indent = (header.end(), header[1]) if header else (begin + 1, "")
-    width = int(indent or 0)
-    if indent and parent is not None:
-        width += parent - line_start(text, parent)
-    for start, stop in _lines(text, next_line(text, begin), end):
-        line = text[start:stop]
-        if not line.strip():
-            continue
-        own_width = len(line) - len(line.lstrip(" "))
-        width = width or own_width
-        if own_width < width:
-            break
-        last = stop
-    return last
-
-
-def _lines(text: str, start: int, end: int) -> Iterator[tuple[int, int]]:
-    while start < end:
-        yield start, line_end(text, start)
-        start = max(next_line(text, start), start + 1)
+    return header.end() if header else begin + 1

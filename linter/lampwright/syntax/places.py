@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 
-from lampwright.syntax.layout import item_start, line_end, next_line, past_blanks
+from lampwright.syntax.layout import item_start, line_end, next_line, past_blanks, past_empty_lines
 from lampwright.syntax.nodes import Comment, Mapping, Node, Sequence, Tree
 from lampwright.text import Span
 
@@ -24,23 +25,45 @@ def path_at(tree: Tree, span: Span) -> tuple[str | int, ...]:
 
 def scope_below(tree: Tree, comment: Comment) -> Span | None:
     """What a comment on a line of its own speaks of: the key with its value, or the list item, that begins below it."""
+    return scopes_below(tree).get(comment)
+
+
+def scopes_below(tree: Tree) -> dict[Comment, Span]:
+    """`scope_below` for all comments on lines of their own; those with nothing below them are left out."""
     text = tree.source.text
-    at = past_blanks(text, comment.span.start)
+    entries = sorted(_entries(tree), key=lambda span: (span.start, -span.end))
+    starts = [span.start for span in entries]
+    below: dict[int, int] = {}
+    scopes: dict[Comment, Span] = {}
+    # From the last one upwards, so that a comment above another one knows at once what stands below both.
+    for comment in reversed([comment for comment in tree.comments if comment.own_line]):
+        at = past_empty_lines(text, comment.span.end)
+        at = below[comment.span.start] = below.get(at) or _past_document_start(text, past_blanks(text, at))
+        first = bisect_left(starts, at)
+        if first < len(starts) and starts[first] < line_end(text, at):
+            scopes[comment] = entries[first]
+    return scopes
+
+
+def _past_document_start(text: str, at: int) -> int:
     while text.startswith("---", at) and not text[at + 3 : at + 4].strip():
         at = past_blanks(text, next_line(text, at))
-    end = line_end(text, at)
-    starting = [span for span in _entries(tree) if at <= span.start < end]
-    return min(starting, key=lambda span: (span.start, -span.end), default=None)
+    return at
 
 
 def _step(node: Mapping | Sequence, span: Span) -> tuple[str | int, Node | None] | None:
     """The key or index whose entry holds `span`, and its value unless `span` is at the key."""
     if isinstance(node, Sequence):
-        return next(((index, item) for index, item in enumerate(node) if item.span.holds(span)), None)
-    for key, value in node.items():
-        if key.span.start <= span.start and span.end <= max(key.span.end, value.span.end):
-            return str(key), value if value.span.holds(span) else None
-    return None
+        index = bisect_right(node, span.start, key=lambda item: item.span.start) - 1
+        return (index, node[index]) if index >= 0 and node[index].span.holds(span) else None
+    keys = list(node)
+    at = bisect_right(keys, span.start, key=lambda key: key.start) - 1
+    if at < 0:
+        return None
+    key, value = keys[at], node[keys[at]]
+    if span.end > max(key.end, value.span.end):
+        return None
+    return str(key), value if value.span.holds(span) else None
 
 
 def _entries(tree: Tree) -> Iterator[Span]:

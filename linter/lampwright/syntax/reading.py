@@ -112,7 +112,7 @@ class _Reading:
             self._take_nothing(start, end, problems)
             return
         if style == "block":
-            end = block_scalar_end(self.text, begin, end, self.opened[-1].begin if self.opened else None)
+            end = block_scalar_end(self.text, begin, end)
         self.starts.append(begin)
         self.ends.append(end)
         value = event.value.strip() if self.is_literal else self.readable.restored(event.value).strip()

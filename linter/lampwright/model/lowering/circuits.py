@@ -49,10 +49,14 @@ class CircuitLowering:
         match item:
             case Word():
                 return self._lamp(item, reversed_=False)
+            case WrittenResistor(text=text) | UnreadText(node=text) if text in self.lamps:
+                # That no lamp may have a name that begins like a figure is said where it is defined.
+                return self._lamp(Word(str(text), span), reversed_=False)
             case WrittenResistor():
                 return self._resistor(item)
-            case UnreadText():
-                return self._unread(item, span)
+            case UnreadText(node=node, misreads=misreads):
+                report_misreads(node, misreads, self.notes.report)
+                return Unreadable(span, hides_lamps=False)
             case written.LampElement(lamp=Word() as word) if not item.lost("reversed"):
                 return self._lamp(word, reversed_=item.reversed is not None and item.reversed.value)
             case written.ResistorElement():
@@ -63,13 +67,6 @@ class CircuitLowering:
             case written.SeriesElement(series=written.Chain() as chain):
                 return self.chain(chain)
         return self._simple(item, span)
-
-    def _unread(self, item: UnreadText, span: Span) -> Element:
-        """A lamp whose name looks like a figure: that is said where it is defined. Else a mistake in the figure."""
-        if item.node in self.lamps:
-            return self._lamp(Word(str(item.node), span), reversed_=False)
-        report_misreads(item.node, item.misreads, self.notes.report)
-        return Unreadable(span, hides_lamps=False)
 
     def _simple(self, item: object, span: Span) -> Element:
         match item:

@@ -32,8 +32,8 @@ def lower_settings(shape: written.Settings, rules: Collection[str], notes: Notes
         levels=_levels(shape, rules, notes),
         inside=figure(shape.inside) or default.inside,
         exclude=tuple(word.text for word in shape.exclude.root if word is not None) if shape.exclude else (),
-        supply_is_readable=supply != UNREADABLE,
-        resistors_are_readable=not shape.lost("resistors")
+        supply_is_readable=supply != UNREADABLE and not (supply is None and shape.may_lack("supply")),
+        resistors_are_readable=not shape.may_lack("resistors")
         and (detailed is None or not any(map(detailed.lost, ("tolerance", "rating")))),
     )
 

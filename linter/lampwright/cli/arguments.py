@@ -1,0 +1,107 @@
+"""What may be written after `lampwright`, and what `--help` says about it. Does nothing of what is asked for."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from lampwright import __version__
+
+_DESCRIPTION = """\
+Checks lighting plans of model locomotives before anything is ordered, soldered
+or programmed: which LED has no resistor, which output carries too much, which
+lamp gets the wrong voltage, which key can turn nothing on.
+
+Files that are read:
+  *.lights.yaml    lighting plan: one vehicle, its lamps, what hangs on each
+                   output, what each key does
+  *.decoder.yaml   decoder sheet: what one decoder's manual says
+  *.parts.yaml     parts catalogue: lamps, resistors, what the club has in stock
+  lampwright.yaml  settings at the root of a repository
+"""
+_EPILOG = """\
+Examples:
+  lampwright check                     everything below this folder
+  lampwright check loco.lights.yaml    one plan, with the decoder sheet and the
+                                       catalogues that it names
+  lampwright explain unprotected-led   why a rule exists, and what is right
+
+Exit status:
+  0  no error was found (there may be warnings and notes)
+  1  at least one error
+  2  not all of the work could be done, or the command was written wrongly
+
+`lampwright check --help` says more.
+"""
+_CHECK = """\
+Says what is wrong in plans, where, and what to do about it.
+
+A folder is searched for our four kinds of file, without what a .gitignore or
+`exclude:` in lampwright.yaml leaves out; what you name yourself is read all the
+same. The decoder sheet and the catalogues that a plan names are checked with it.
+"""
+_CHECK_EPILOG = """\
+A comment excuses a finding, on its line or on a line of its own above the key or
+the list item; the reason is required:
+  # lampwright: allow unwired-lamp -- the spare, not fitted yet
+
+Examples:
+  lampwright check
+  lampwright check vehicles/ club.parts.yaml
+  lampwright check - --stdin-name vehicles/loco.lights.yaml < draft.yaml
+  lampwright check --format json > report.json
+
+Exit status:
+  0  no error was found    1  at least one error    2  not everything was checked
+"""
+_EXPLAIN = """\
+Prints the page of a rule: why it exists, a wrong plan, the right one, and where
+its figures come from. Without a rule, all rules in a line each.
+"""
+
+
+def read_arguments(arguments: Sequence[str]) -> argparse.Namespace:
+    """The arguments by name, among them `command`. Ends the program itself for `--help` and for a wrong usage."""
+    try:
+        return _parser().parse_args(arguments)
+    finally:
+        # What --help printed must meet a closed pipe here, where that is caught.
+        if sys.stdout is not None:
+            sys.stdout.flush()
+
+
+def _parser() -> argparse.ArgumentParser:
+    form = argparse.RawDescriptionHelpFormatter
+    parser = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
+    parser.add_argument(
+        "-V", "--version", action="version", version=f"lampwright {__version__}", help="print the version"
+    )
+    commands = parser.add_subparsers(title="commands", required=True, dest="command", metavar="COMMAND")
+    _add_check(
+        commands.add_parser(
+            "check",
+            help="say what is wrong in plans, where, and what to do",
+            description=_CHECK,
+            epilog=_CHECK_EPILOG,
+            formatter_class=form,
+        )
+    )
+    explain = commands.add_parser(
+        "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
+    )
+    explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
+    return parser
+
+
+def _add_check(check: argparse.ArgumentParser) -> None:
+    check.add_argument(
+        "paths", nargs="*", metavar="PATH", help="a file, a folder, or - for standard input; default: this folder"
+    )
+    check.add_argument("--format", choices=["text", "json"], default="text", help="how to print the report")
+    check.add_argument(
+        "--stdin-name",
+        metavar="FILE",
+        default="standard-input.lights.yaml",
+        help="the file that - stands for: its name says of what kind it is, its folder where references start",
+    )

@@ -1,0 +1,119 @@
+"""The only package that opens and finds files. Paths go in, sources come out, or one word why not.
+
+Knows what our files are called, what a `.gitignore` hides and where a repository ends; nothing of what files say.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from lampwright.engine import Refusal
+from lampwright.files.ignoring import Ignore, patterns
+from lampwright.files.reading import MAXIMUM_SIZE, decoded, exists, is_file, is_folder, read, reason_of
+from lampwright.files.searching import find
+from lampwright.text import Source
+
+SETTINGS_NAME = "lampwright.yaml"
+
+
+@dataclass(slots=True)
+class Files:
+    """Reads each file once and remembers where it came from. `working_directory` is what names are relative to."""
+
+    working_directory: Path
+    _sources: dict[Path, Source | Refusal] = field(default_factory=dict)
+    _paths: dict[Source, Path] = field(default_factory=dict)
+    _roots: dict[Path, Path] = field(default_factory=dict)
+
+    def source(self, path: Path) -> Source | Refusal:
+        """The file at `path`, read and decoded."""
+        real = Path(os.path.realpath(path))
+        if real not in self._sources:
+            loaded = self._sources[real] = read(real, self.shown(path))
+            if isinstance(loaded, Source):
+                self._paths[loaded] = real
+        return self._sources[real]
+
+    def given(self, path: Path, data: bytes) -> Source:
+        """`data` as if it were the file at `path`, for text from standard input."""
+        real = Path(os.path.realpath(path))
+        source = decoded(data, self.shown(path))
+        self._sources[real] = source
+        self._paths[source] = real
+        return source
+
+    def path(self, source: Source) -> Path:
+        """Where a source came from."""
+        return self._paths[source]
+
+    def load(self, source: Source, reference: str) -> Source | Refusal:
+        """The file that `reference` in `source` names, if it lies inside the root of `source`."""
+        folder = self._paths[source].parent
+        if "\0" in reference:
+            return Refusal("missing")
+        if folder not in self._roots:
+            self._roots[folder] = root_of(self._paths[source], self.working_directory)
+        path = folder / reference
+        if not Path(os.path.realpath(path)).is_relative_to(self._roots[folder]):
+            return Refusal("outside")
+        loaded = self.source(path)
+        if isinstance(loaded, Source) and loaded.fault == "size":
+            return Refusal("size")
+        return loaded
+
+    def shown(self, path: Path) -> str:
+        """How a path is shown: relative to the working directory, with forward slashes."""
+        textual, real = self._relative(path), self._relative(os.path.realpath(path.parent), path.name)
+        # `link/..` is not where it seems to be, and a working directory may be known under two names.
+        leads_astray = ".." in path.parts[:-1] or (textual.startswith("../") and not real.startswith("../"))
+        return real if leads_astray else textual
+
+    def _relative(self, *parts: str | Path) -> str:
+        path = Path(self.working_directory, *parts)
+        try:
+            return Path(os.path.relpath(path, self.working_directory)).as_posix()
+        except ValueError:
+            # On Windows another drive has no relative path.
+            return path.as_posix()
+
+
+def root_of(path: Path, working_directory: Path) -> Path:
+    """The folder that references in the file at `path` must stay in."""
+    folders = path.parent, *path.parent.parents
+    for is_root in (_has_settings, _is_repository):
+        root = next(filter(is_root, folders), None)
+        if root is not None:
+            return root
+    here = Path(os.path.realpath(working_directory))
+    return here if path.is_relative_to(here) else path.parent
+
+
+def governing(folder: Path) -> Path | None:
+    """The settings file that governs what stands in `folder`, a real path: the nearest one upwards."""
+    nearest = next(filter(_has_settings, (folder, *folder.parents)), None)
+    return nearest / SETTINGS_NAME if nearest is not None else None
+
+
+def _has_settings(folder: Path) -> bool:
+    return is_file(folder / SETTINGS_NAME)
+
+
+def _is_repository(folder: Path) -> bool:
+    # In a worktree or a submodule .git is a file.
+    return exists(folder / ".git")
+
+
+__all__ = [
+    "MAXIMUM_SIZE",
+    "SETTINGS_NAME",
+    "Files",
+    "Ignore",
+    "find",
+    "governing",
+    "is_folder",
+    "patterns",
+    "reason_of",
+    "root_of",
+]

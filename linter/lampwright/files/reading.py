@@ -1,0 +1,86 @@
+"""A file, or bytes as if they were one, become a source; knows encodings and sizes, nothing of what files say."""
+
+from __future__ import annotations
+
+import re
+import stat
+from pathlib import Path
+
+from lampwright.engine import Refusal
+from lampwright.text import Source
+
+MAXIMUM_SIZE = 2_000_000
+"""Bytes; no plan that a person writes comes near it."""
+
+# How the first bytes of a YAML text tell its encoding: YAML 1.2.2 section 5.2. Without a byte order mark we want to see
+# two characters before we believe it, since a lone NUL in UTF-8 is a slip of another kind.
+_OTHER_ENCODINGS = (
+    (re.compile(rb"\x00\x00\xfe\xff|\x00\x00\x00[^\x00]"), "utf-32-be"),
+    (re.compile(rb"\xff\xfe\x00\x00|[^\x00]\x00\x00\x00"), "utf-32-le"),
+    (re.compile(rb"\xfe\xff|\x00[^\x00]\x00[^\x00]"), "utf-16-be"),
+    (re.compile(rb"\xff\xfe|[^\x00]\x00[^\x00]\x00"), "utf-16-le"),
+)
+_UTF8_MARK = b"\xef\xbb\xbf"
+
+
+def read(path: Path, shown: str) -> Source | Refusal:
+    """The file at `path`, which users know as `shown`. A pipe or a device is never opened: it may have no end."""
+    try:
+        status = path.stat()
+        if stat.S_ISDIR(status.st_mode):
+            return Refusal("folder")
+        if not stat.S_ISREG(status.st_mode):
+            return Refusal("no-file")
+        with path.open("rb") as file:
+            return decoded(file.read(MAXIMUM_SIZE + 1), shown)
+    except (OSError, ValueError) as error:
+        return Refusal(reason_of(error))
+
+
+def is_file(path: Path) -> bool:
+    """Whether a regular file is at `path`, as far as one may look; unlike `Path.is_file` this never raises."""
+    return stat.S_ISREG(_mode(path))
+
+
+def is_folder(path: Path) -> bool:
+    """The same of a folder."""
+    return stat.S_ISDIR(_mode(path))
+
+
+def exists(path: Path) -> bool:
+    """The same of anything."""
+    return _mode(path) != 0
+
+
+def _mode(path: Path) -> int:
+    try:
+        return path.stat().st_mode
+    except (OSError, ValueError):
+        return 0
+
+
+def reason_of(error: OSError | ValueError) -> str:
+    """Why something cannot be read: a code that others word, or the system's own words."""
+    if isinstance(error, FileNotFoundError | NotADirectoryError):
+        return "missing"
+    if isinstance(error, PermissionError):
+        return "permission"
+    words = str(getattr(error, "strerror", None) or error)
+    return words[:1].lower() + words[1:]
+
+
+def decoded(data: bytes, shown: str) -> Source:
+    """`data` as a source. What is no UTF-8, or too long, is a source with a fault that tells as much as can be told."""
+    if len(data) > MAXIMUM_SIZE:
+        return Source(shown, data[:200].decode("utf-8", "replace"), fault="size")
+    for first_bytes, encoding in _OTHER_ENCODINGS:
+        if first_bytes.match(data):
+            return Source(shown, data.decode(encoding, "replace").removeprefix("\ufeff"), fault="encoding")
+    has_mark = data.startswith(_UTF8_MARK)
+    data = data.removeprefix(_UTF8_MARK)
+    try:
+        return Source(shown, data.decode("utf-8"), has_mark)
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode("utf-8")
+        # Latin-1 gives every byte a character, so that the frame shows the line that the user knows.
+        return Source(shown, before + data[error.start :].decode("latin-1"), has_mark, "encoding", len(before))

@@ -1,0 +1,234 @@
+"""Random lighting plans, each output sound or with one fault, written in the many ways that YAML allows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from random import Random
+from typing import Any
+
+# E12 of IEC 60063, over the decades that an LED or a bulb needs.
+PREFERRED = [value * 10**power for power in (0, 1, 2, 3) for value in (10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82)]
+
+FAULTS = ("unprotected-led", "overdriven-led", "overloaded-output", "wrong-lamp-voltage", "overheated-resistor")
+
+
+@dataclass(frozen=True)
+class FaultyPlan:
+    """A plan with its files, and the rule that finds something on each of its outputs (None: nothing)."""
+
+    text: str
+    files: tuple[tuple[str, str], ...]
+    faults: Mapping[str, str | None]
+
+
+def faulty_plan(seed: int) -> FaultyPlan:
+    """The plan of that number: always the same."""
+    return _Maker(Random(seed)).plan()
+
+
+@dataclass
+class _Maker:
+    random: Random
+    lamps: dict[str, Any] = field(default_factory=dict)
+    limits: dict[str, str] = field(default_factory=dict)
+    supply: float = 0.0
+
+    def plan(self) -> FaultyPlan:
+        # Volts behind the decoder, in tenths so that they are written as they are.
+        self.supply = self.random.randint(100, 180) / 10
+        names = self.random.sample(["white", "yellow", "green", "aux 1", "aux-2"], self.random.randint(1, 2))
+        faults = {name: self.random.choice([*FAULTS, *FAULTS, None]) for name in names}
+        outputs = {name: {"circuit": self._circuit(name, fault)} for name, fault in faults.items()}
+        sheet = {"common": {"drop": "1.5 V"}, "outputs": {}}
+        for number, name in enumerate(names, 1):
+            sheet["outputs"][name] = {"number": str(number), "limit": self.limits.get(name, "500 mA")}
+        written = {
+            "vehicle": {"name": "Tipper 9"},
+            "supply": self._supply(),
+            "decoder": sheet,
+            "parts": ["drawer.parts.yaml"],
+            "lamps": self.lamps,
+            "outputs": outputs,
+            "keys": {},
+        }
+        writer = Writer(self.random)
+        return FaultyPlan(writer.document(written), (("drawer.parts.yaml", self._drawer()),), faults)
+
+    def _supply(self) -> Any:
+        if self.random.random() < 0.3:
+            return {"track": "22 V", "common": f"{self.supply:g} V"}
+        return {"track": f"{self.supply + 1.5:g} V"}
+
+    def _drawer(self) -> str:
+        """A catalogue in which many a value that a fix may take has a rating that is too small, or a wide tolerance."""
+        stock = self.random.sample(PREFERRED, 20)
+        lines = [f"  - {{value: {ohms} ohm{self._stock_data()}}}" for ohms in stock]
+        return "\n".join(["parts-catalogue: 1", "resistors:", *lines]) + "\n"
+
+    def _stock_data(self) -> str:
+        rating = self.random.choice(["", ", rating: 1/8 W", ", rating: 100 mW", ", rating: 1/4 W", ", size: 0603"])
+        return rating + self.random.choice(["", ", tolerance: 10 %", ", tolerance: 1 %"])
+
+    # --- Circuits -----------------------------------------------------------------------------------------------------
+
+    def _circuit(self, name: str, fault: str | None) -> list[Any]:
+        make: Mapping[str | None, Callable[[], list[Any]]] = {
+            None: self._sound,
+            "unprotected-led": self._bare,
+            "overdriven-led": self._overdriven,
+            "overloaded-output": lambda: self._overloaded(name),
+            "wrong-lamp-voltage": self._overvolted,
+            "overheated-resistor": self._overheated,
+        }
+        circuit = make[fault]()
+        for _ in range(self.random.choice([0, 0, 1, 1, 1, 2])):
+            circuit = self._wrapped(circuit)
+        return circuit
+
+    def _wrapped(self, circuit: list[Any]) -> list[Any]:
+        if self.random.random() < 0.3:
+            return [{"series": circuit}]
+        branches = [circuit, *(self._sound() for _ in range(self.random.choice([0, 1, 1, 2])))]
+        self.random.shuffle(branches)
+        return [{"parallel": branches}]
+
+    def _led(self, **data: str) -> tuple[str, float]:
+        """A new LED's name and its forward voltage."""
+        volts = self.random.choice([1.8, 2.1, 3.0, 3.2])
+        spread = f"{volts - 0.2:.1f} V to {volts + 0.2:.1f} V" if self.random.random() < 0.4 else f"{volts} V"
+        return self._lamp({"led": {"forward-voltage": spread, "maximum-current": "20 mA", **data}}), volts
+
+    def _bulb(self, volts: str, current: str) -> str:
+        return self._lamp({"bulb": {"voltage": volts, "current": current}})
+
+    def _lamp(self, data: Any) -> str:
+        name = f"{self.random.choice(['cab', 'tail', 'lampe née', 'marker no.'])} {len(self.lamps) + 1}"
+        self.lamps[name] = data
+        return name
+
+    def _string(self, count: int, **data: str) -> tuple[list[Any], float]:
+        """LEDs in a row with diodes between them, and their volts."""
+        leds = [self._led(**data) for _ in range(count)]
+        elements: list[Any] = [name for name, _ in leds]
+        volts = sum(forward for _, forward in leds)
+        if self.random.random() < 0.2:
+            elements.insert(self.random.randrange(len(elements) + 1), {"diode": "0.7 V"})
+            volts += 0.7
+        return elements, volts
+
+    def _with(self, elements: list[Any], ohms: float, rating: str | None = "2 W") -> list[Any]:
+        elements.insert(self.random.randrange(len(elements) + 1), self._resistor(ohms, rating))
+        return elements
+
+    def _sound(self) -> list[Any]:
+        elements, volts = self._string(self.random.randint(1, 2))
+        # Three milliamperes, far from all limits: at most 50 mW.
+        return self._with(elements, _at_least((self.supply - volts) / 0.003))
+
+    def _bare(self) -> list[Any]:
+        wish = self.random.choice([{}, {}, {"current": "4 mA"}, {"current": "12 mA"}])
+        elements, _ = self._string(self.random.randint(1, 2), **wish)
+        if self.random.random() < 0.2:
+            self._with(elements, 0, None)
+        return elements
+
+    def _overdriven(self) -> list[Any]:
+        elements, volts = self._string(self.random.randint(1, 2))
+        milliamperes = self.random.choice([21, 25, 40])
+        return self._with(elements, max(1, round((self.supply - volts) / milliamperes * 1000)))
+
+    def _overloaded(self, name: str) -> list[Any]:
+        elements, volts = self._string(1)
+        self.limits[name] = f"{self.random.choice([4, 6, 9])} mA"
+        return self._with(elements, _at_least((self.supply - volts) / 0.012))
+
+    def _overvolted(self) -> list[Any]:
+        volts, milliamperes = self.random.choice([(1.5, 15), (6, 40), (8, 60)])
+        lamp = self._bulb(f"{volts} V", f"{milliamperes} mA")
+        if self.random.random() < 0.2:
+            return [lamp]
+        # A third of the resistance that it needs.
+        return self._with([lamp], max(1, round((self.supply - volts) / milliamperes * 1000 / 3)), "5 W")
+
+    def _overheated(self) -> list[Any]:
+        elements, volts = self._string(1)
+        rest = self.supply - volts
+        # Hotter than half of 1/8 W, at no more than 15 mA.
+        ohms = next(value for value in PREFERRED if value >= rest / 0.015)
+        return self._with(elements, ohms, self.random.choice([None, "1/8 W", "size 0402", "50 mW"]))
+
+    def _resistor(self, ohms: float, rating: str | None) -> Any:
+        value = self._ohms(ohms)
+        tolerance = self.random.choice([None, None, "5 %", "1 %"])
+        size = rating is not None and rating.startswith("size")
+        if size or self.random.random() < 0.3:
+            data = {"resistor": value, "rating": rating, "tolerance": tolerance}
+            if size:
+                data |= {"rating": None, "size": rating.removeprefix("size ")}
+            return {key: said for key, said in data.items() if said is not None}
+        return " ".join(part for part in (value, rating, tolerance) if part is not None)
+
+    def _ohms(self, ohms: float) -> str:
+        if ohms >= 1000:
+            return self.random.choice([f"{ohms / 1000:g} kohm", f"{ohms / 1000:g} k\N{GREEK CAPITAL LETTER OMEGA}"])
+        return self.random.choice([f"{ohms:g} ohm", f"{ohms:g}ohm", f"{ohms:g}R"])
+
+
+def _at_least(ohms: float) -> float:
+    return next(value for value in PREFERRED if value >= ohms)
+
+
+# --- YAML -------------------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class Writer:
+    """Writes mappings, lists and texts in block or flow style, quoted or not, with comments, in one kind of line ends."""
+
+    random: Random
+
+    def document(self, data: Mapping[str, Any]) -> str:
+        """The whole text."""
+        line_end = self.random.choice(["\n", "\n", "\r\n"])
+        return line_end.join([*self._lines(data, 0), ""])
+
+    def _lines(self, data: Any, indent: int) -> list[str]:
+        """`data`, not empty, in block style."""
+        pad = " " * indent
+        lines: list[str] = []
+        for key, value in data.items() if isinstance(data, Mapping) else enumerate(data):
+            if self.random.random() < 0.1:
+                lines.append(f"{pad}# {self.random.choice(['as built', 'see the drawer: [a, b]', 'é'])}")
+            lines += self._entry(f"{key}:" if isinstance(data, Mapping) else "-", value, indent)
+        return lines
+
+    def _entry(self, begin: str, value: Any, indent: int) -> list[str]:
+        pad = " " * indent
+        comment = self.random.choice(["", "", "", "  # warm", " # was 1 kohm"])
+        if isinstance(value, str) or not value or self.random.random() < 0.5:
+            return f"{pad}{begin} {self._flow(value, indent + 2)}{comment}".split("\n")
+        if begin == "-":
+            first, *others = self._lines(value, indent + 2)
+            # Behind the dash stands the first entry, not a comment.
+            return (
+                [f"{pad}- {first.lstrip()}", *others]
+                if not first.lstrip().startswith("#")
+                else [f"{pad}-", first, *others]
+            )
+        return [f"{pad}{begin}{comment}", *self._lines(value, indent + 2)]
+
+    def _flow(self, value: Any, indent: int) -> str:
+        if isinstance(value, str):
+            return self._scalar(value)
+        if isinstance(value, Mapping):
+            inner = [f"{key}: {self._flow(each, indent + 2)}" for key, each in value.items()]
+            return "{" + self._separator(indent).join(inner) + "}"
+        return "[" + self._separator(indent).join(self._flow(each, indent + 2) for each in value) + "]"
+
+    def _separator(self, indent: int) -> str:
+        broken = f",\n{' ' * (indent + 2)}"
+        return self.random.choice([", ", ", ", ", ", ",  ", broken, f", # and{broken[1:]}"])
+
+    def _scalar(self, text: str) -> str:
+        return self.random.choice([text, text, text, f'"{text}"', f"'{text}'"])
