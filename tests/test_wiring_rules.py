@@ -189,15 +189,14 @@ def test_twice_wired_lamp(case: Loud) -> None:
     assert found.span.start > found.notes[0].span.start
 
 
-def test_each_further_place_is_one_finding_with_the_first_place_beside_it() -> None:
+def test_a_lamp_in_three_places_is_one_mistake_with_all_places_beside_it() -> None:
     text = plan("[1.5 kohm 1 W, led a]", yellow="[1.5 kohm 1 W, led a, led a]")
     first, second, third = (
         index for index in range(len(text)) if text.startswith("led a]", index) or text.startswith("led a,", index)
     )
     found = report(text).findings
     assert [(one.span.start, [note.span.start for note in one.notes]) for one in found] == [
-        (second, [first]),
-        (third, [first]),
+        (second, [first, third]),
     ]
 
 

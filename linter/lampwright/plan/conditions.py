@@ -1,6 +1,6 @@
 """Conditions, looks and entries: when an output burns and how, in plans and in the fixed keys of a decoder sheet."""
 
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 
@@ -46,6 +46,8 @@ class Looks(Shape):
 class Entry(Looks):
     """What a key turns on, when and how."""
 
+    short: ClassVar[str | None] = "output"
+
     output: Maybe[Outputs] = Field(description="An output or several.", examples=["white", ["green", "violet"]])
     when: Maybe[Condition] = Field(
         None, description="The conditions besides the key itself.", examples=["forward", ["forward", "F0"]]
@@ -54,5 +56,7 @@ class Entry(Looks):
 
 class Entries(ListShape):
     """All that a key turns on."""
+
+    short: ClassVar[str | None] = "output"
 
     root: list[Maybe[Entry]]

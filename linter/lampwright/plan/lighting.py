@@ -61,6 +61,7 @@ class LampData(Shape):
     """A lamp: from the catalogue, or with its own data."""
 
     one_of: ClassVar[tuple[tuple[str, ...], ...]] = (("part", "bulb", "led"),)
+    short: ClassVar[str | None] = "part"
 
     part: Maybe[Name] = Field(None, description="A lamp of the parts catalogue.", examples=["warm white 0603"])
     bulb: Maybe[BulbData] = Field(

@@ -32,9 +32,16 @@ class Reader:
         self.problems.append(Problem(kind, span, data))
 
     def told(self) -> list[Problem]:
-        """The problems, without those behind the place where the text broke off: they are its echo."""
-        end = self._break
-        return self.problems if end is None else [problem for problem in self.problems if problem.span.start <= end]
+        """The problems, without the echo of a text that broke off: those behind it, and a last key without value."""
+        end, root = self._break, self._tree.root
+        if end is None or root is None:
+            return self.problems
+        return [
+            problem
+            for problem in self.problems
+            if problem.span.start <= end
+            and not (problem.data.get("found") == "nothing" and problem.span.end >= root.span.end - 1)
+        ]
 
     @property
     def is_complete(self) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import cache
-from typing import Annotated, Any, ClassVar, Self, TypeVar, get_args
+from typing import Annotated, Any, ClassVar, Self, TypeVar, get_args, get_origin
 
 from pydantic import (
     BaseModel,
@@ -94,7 +94,8 @@ class Shape(BaseModel):
     """A mapping of the language. Subclasses declare fields as `Maybe[...]`; one without default is required.
 
     `one_of` lists groups of keys of which exactly one must stand, `any_of` those of which at least one must, `at_most`
-    those of which no two may. `rivals` are keys of other shapes that might have stood in this one's place.
+    those of which no two may. `rivals` are keys of other shapes that might have stood in this one's place. `short` is
+    the key that a bare text in this mapping's place was probably meant for.
     """
 
     model_config = ConfigDict(
@@ -104,6 +105,7 @@ class Shape(BaseModel):
     any_of: ClassVar[tuple[tuple[str, ...], ...]] = ()
     at_most: ClassVar[tuple[tuple[str, ...], ...]] = ()
     rivals: ClassVar[tuple[str, ...]] = ()
+    short: ClassVar[str | None] = None
     _node: Mapping = PrivateAttr()
     _doubtful: frozenset[str] = PrivateAttr(default=frozenset())
     _cut: frozenset[str] = PrivateAttr(default=frozenset())
@@ -145,7 +147,7 @@ class Shape(BaseModel):
     def _read(cls, node: Any, inner: Callable[[Any], Self], info: ValidationInfo) -> Any:
         reader = reader_of(info)
         if not isinstance(node, Mapping):
-            reader.report("wrong-shape", node.span, expected="mapping", found=kind_of_node(node))
+            reader.report("wrong-shape", node.span, expected="mapping", found=kind_of_node(node), short=cls.short)
             return None
         doubtful = cls._report_unknown(node, reader)
         cls._report_missing(node, doubtful, reader)
@@ -170,7 +172,10 @@ class Shape(BaseModel):
     def _report_unknown(cls, node: Mapping, reader: Reader) -> set[str]:
         """Reports keys that this shape does not have; the keys that it has and that may have been meant by them."""
         names = cls.names()
-        unknown = [key for key in node if key not in names]
+        below = {
+            key for group in cls._absent_groups(node) for name in group for key in cls._names_below().get(name, ())
+        }
+        unknown = [key for key in node if key not in names and key not in below]
         free = [name for name in names if name not in node]
         doubtful = {name for key in unknown[:MOST_COMPARED] for name in nearest(key, free)}
         for key in unknown:
@@ -185,14 +190,30 @@ class Shape(BaseModel):
 
     @classmethod
     def _report_missing(cls, node: Mapping, doubtful: set[str], reader: Reader) -> None:
-        required = ((name,) for name, is_required in cls.names().items() if is_required)
-        for group in (*required, *cls.one_of, *cls.any_of):
-            if any(name in node for name in group):
-                continue
+        for group in cls._absent_groups(node):
             if reader.lacks_entries(node) or doubtful.intersection(group):
                 reader.has_losses = True
             else:
                 report_missing(node, group, reader)
+
+    @classmethod
+    def _absent_groups(cls, node: Mapping) -> Iterator[tuple[str, ...]]:
+        """The groups of keys of which one must stand and none does."""
+        required = ((name,) for name, is_required in cls.names().items() if is_required)
+        for group in (*required, *cls.one_of, *cls.any_of):
+            if not any(name in node for name in group):
+                yield group
+
+    @classmethod
+    @cache
+    def _names_below(cls) -> dict[str, frozenset[str]]:
+        """The keys of each field that is a mapping itself: where they stand one level too high, the field is missing."""
+        return {
+            field.alias or kebab(name): frozenset(
+                key for shape in _shapes_in(field.annotation) for key in shape.names()
+            )
+            for name, field in cls.model_fields.items()
+        }
 
     @classmethod
     def _surplus(cls, node: Mapping) -> Iterator[tuple[Scalar, tuple[str, ...]]]:
@@ -207,10 +228,25 @@ class Shape(BaseModel):
     @classmethod
     def _cut_names(cls, node: Mapping, reader: Reader) -> Iterator[str]:
         """The fields that entries of their own are missing from, or that may be missing themselves."""
-        for name in () if reader.is_complete else cls.names():
+        if reader.is_complete:
+            return
+        last = next((key for key in reversed(node) if key in cls.names()), None)
+        for name in cls.names():
             value = node.value(name) if name in node else node
-            if isinstance(value, Mapping | Sequence) and reader.lacks_entries(value):
+            # Where the text breaks off, what is indented wrong may have belonged to the last thing before it.
+            is_last = name == last and reader.is_root(node) and reader.lacks_entries(node)
+            if is_last or (isinstance(value, Mapping | Sequence) and reader.lacks_entries(value)):
                 yield name
+
+
+def _shapes_in(annotation: Any) -> Iterator[type[Shape]]:
+    """The shapes that a field may be, not those in its items."""
+    if isinstance(annotation, type):
+        if issubclass(annotation, Shape):
+            yield annotation
+    elif get_origin(annotation) not in (dict, list):
+        for each in get_args(annotation):
+            yield from _shapes_in(each)
 
 
 def report_missing(node: Mapping, group: tuple[str, ...], reader: Reader) -> None:
@@ -229,11 +265,13 @@ def place_of(node: Mapping) -> Span:
 class ListShape(RootModel[Any]):
     """A list of the language; subclasses say of what in `root`, which may contain the list itself again.
 
-    `of_lists`: each item is a list, so that several texts are one mistake, forgotten brackets.
+    `of_lists`: each item is a list, so that several texts are one mistake, forgotten brackets. `short` is the key that a
+    bare text in the list's place was probably meant for, in a mapping in the list.
     """
 
     model_config = ConfigDict(defer_build=True, arbitrary_types_allowed=True)
     of_lists: ClassVar[bool] = False
+    short: ClassVar[str | None] = None
     _node: Sequence = PrivateAttr()
 
     @property
@@ -250,7 +288,8 @@ class ListShape(RootModel[Any]):
     @classmethod
     def _read(cls, node: Any, inner: Callable[[Any], Self], info: ValidationInfo) -> Any:
         if not isinstance(node, Sequence):
-            reader_of(info).report("wrong-shape", node.span, expected="list", found=kind_of_node(node))
+            found = kind_of_node(node)
+            reader_of(info).report("wrong-shape", node.span, expected="list", found=found, short=cls.short)
             return None
         if cls.of_lists and len(node) > 1 and all(isinstance(item, Scalar) for item in node):
             reader_of(info).report("wrong-shape", node.span, expected="lists", found="list")

@@ -16,7 +16,8 @@ Bad:
       F0:
         turns-on:
           - {output: white, when: [forward, reverse]}
-          #                       ^^^^^^^^^^^^^^^^^^ no state meets "[forward, reverse]" under F0
+          #                       ^^^^^^^^^^^^^^^^^^ no state meets "[forward, reverse]" under F0;
+          #  a list means all of it at once, {any: [...]} at least one
           - {output: white, when: forward}
 
 Good:
@@ -41,6 +42,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.diagnostics import Finding, Severity, Undecided
+from lampwright.model.keys import AllOf, Condition
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import quoted
 
@@ -52,6 +54,12 @@ def impossible_condition(context: Context) -> Iterator[Verdict]:
         place = fact.entry.condition_span or fact.entry.span
         if fact.is_possible is False:
             under = f" under {fact.key.name}" if fact.key is not None else ""
-            yield Finding(place, f"no state meets {quoted(place.text)}{under}")
+            yield Finding(place, f"no state meets {quoted(place.text)}{under}{_hint(fact.entry.condition)}")
         elif fact.is_possible is None and fact.is_readable:
             yield Undecided(place, "an answer within the time for one question")
+
+
+def _hint(condition: Condition | None) -> str:
+    """For who wrote [forward, reverse] and meant both directions."""
+    is_list = isinstance(condition, AllOf) and len(condition.parts) > 1
+    return "; a list means all of it at once, {any: [...]} at least one" if is_list else ""

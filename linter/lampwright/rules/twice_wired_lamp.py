@@ -48,11 +48,13 @@ def twice_wired_lamp(context: Context) -> Iterator[Verdict]:
     plan = context.plan
     circuits = [plan.common_circuit, *(output.circuit for output in plan.outputs.values())]
     placed = [lamp for circuit in circuits if circuit is not None for lamp in placed_lamps(circuit)]
-    first: dict[str, PlacedLamp] = {}
+    by_name: dict[str, list[PlacedLamp]] = {}
     for lamp in sorted(placed, key=lambda lamp: lamp.span.start):
-        if lamp.lamp is None:
-            continue
-        earlier = first.setdefault(lamp.name, lamp)
-        if earlier is not lamp:
-            message = f"the lamp {quoted(lamp.name)} is wired a second time here"
-            yield Finding(lamp.span, message, (Note(earlier.span, "the first time here"),))
+        if lamp.lamp is not None:
+            by_name.setdefault(lamp.name, []).append(lamp)
+    for name, (first, *others) in by_name.items():
+        if others:
+            # A lamp in three places is one lamp too few in the list, not two mistakes.
+            again = tuple(Note(other.span, "and again here") for other in others[1:])
+            notes = (Note(first.span, "the first time here"), *again)
+            yield Finding(others[0].span, f"the lamp {quoted(name)} is wired a second time here", notes)

@@ -28,7 +28,8 @@ Bad:
       front headlamp: {led: {forward-voltage: 3.0 V, built-in-resistor: 1.5 kohm}}
     outputs:
       white: {circuit: front headlamp}
-      #                ^^^^^^^^^^^^^^ a list belongs here, not "front headlamp"
+      #                ^^^^^^^^^^^^^^ a list belongs here, not "front headlamp";
+      #  did you mean [front headlamp]?
     keys: {}
 
 Fixed:
@@ -100,7 +101,9 @@ def _message(problem: Problem) -> str:
             return f'{culprit} goes with the mapping "fixed", and another mapping is named here'
         case expected:
             wanted = listed([_wanted(part, problem) for part in expected.split("/")], "or")
-            return f"{wanted} belongs here, {_found(found, culprit)}"
+            meant = _meant(problem)
+            hint = f"; did you mean {meant}?" if meant is not None else ""
+            return f"{wanted} belongs here, {_found(found, culprit)}{hint}"
 
 
 def _fault_of_name(found: str) -> str:
@@ -127,10 +130,15 @@ def _found(found: str, culprit: str) -> str:
     return f"not {({'mapping': 'a mapping', 'list': 'a list'}).get(found, culprit)}"
 
 
+def _meant(problem: Problem) -> str | None:
+    """The text in the form that was probably meant; None where a comma or a bracket in it would be read as such."""
+    text, expected, short = problem.span.text, problem.data["expected"], problem.data.get("short")
+    if problem.data["found"] != "text" or set(text) & set(",[]{}:\n"):
+        return None
+    item = f"{{{short}: {text}}}" if short is not None else text
+    return {"list": f"[{item}]", "mapping": item if short is not None else None}.get(expected)
+
+
 def _fixes(problem: Problem) -> tuple[Fix, ...]:
-    text = problem.span.text
-    # A comma or a bracket in the text would be taken for a part of the list.
-    is_one_item = (
-        problem.data["expected"] == "list" and problem.data["found"] == "text" and not set(text) & set(",[]{}\n")
-    )
-    return (Fix("Put it in brackets", (Edit(problem.span, f"[{text}]"),), sure=True),) if is_one_item else ()
+    meant = _meant(problem)
+    return (Fix(f"Write {meant}", (Edit(problem.span, meant),), sure=True),) if meant is not None else ()

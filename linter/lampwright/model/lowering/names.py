@@ -6,10 +6,14 @@ from collections.abc import Iterable
 from typing import Any
 
 from lampwright.diagnostics import Problem
+from lampwright.plan.names import fault_of_name
 from lampwright.plan.quantities import Measured
 from lampwright.plan.words import Word
-from lampwright.text import Span
+from lampwright.text import Span, nearest
 from lampwright.units import Dimension
+
+
+_DEFINED = ("lamp", "part", "output", "effect")
 
 
 class Notes:
@@ -23,8 +27,15 @@ class Notes:
         self.problems.append(Problem(kind, span, data))
 
     def unknown(self, what: str, word: Word, choices: Iterable[str]) -> None:
-        """Note that `word` names no `what`; `choices` are those that exist."""
-        self.report("unknown-name", word.span, what=what, written=word.text, choices=tuple(choices))
+        """Note that `word` names no `what`; `choices` are those that exist.
+
+        Nothing is said where one of them is near and has a faulty name: that was said where it is defined.
+        """
+        choices = tuple(choices)
+        faulty = [choice for choice in choices if fault_of_name(choice) is not None] if what in _DEFINED else []
+        if nearest(word.text, faulty):
+            return
+        self.report("unknown-name", word.span, what=what, written=word.text, choices=choices)
 
     def at_most(self, figure: Measured | None, limit: Measured | None, dimension: Dimension) -> None:
         """Note a figure above another one that it cannot exceed; nothing where one of them is not stated."""
