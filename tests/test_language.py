@@ -150,6 +150,9 @@ ONE = [
     ("wrong-shape", "br/n", [(SHEET, "brown: ", "br/n: "), (SHEET, "{brown:", "{br/n:"), (PLAN, "brown:", "br/n:"), (PLAN, "brown,", "br/n,")]),
     ("wrong-shape", "5 V", [(PARTS, "micro bulb 1.5 V", "5 V"), (PLAN, "micro bulb 1.5 V", "5 V"), (PLAN, "micro bulb 1.5 V", "5 V")]),
     ("unknown-key", "lumps", [(PLAN, "lamps:", "lumps:")]),
+    ("missing-key", "marker lamp", [(PLAN, "    led: {forward-voltage: 1.9 V to 2.2 V, current: 4 mA,", "    {forward-voltage: 1.9 V to 2.2 V, current: 4 mA,")]),
+    ("missing-key", "cab lamp", [(PLAN, "    bulb: {voltage: 12 V, current: 40 mA}", "    {voltage: 12 V, current: 40 mA}")]),
+    ("missing-key", "warm white 0603", [(PARTS, "    led: {forward-voltage: {lowest: 2.8 V, usual: 3.0 V, highest: 3.3 V}, ", "    {"), (PARTS, "colour: warm white}\n    stock: 40", "colour: warm white, stock: 40}")]),
     ("unsupported-yaml", "[front headlamp]", [(PLAN, "  front headlamp:", "  [front headlamp]:")]),
     ("unsupported-yaml", "<<", [(PLAN, "  front headlamp: {part: warm white 0603}", "  <<: {front headlamp: {part: warm white 0603}}")]),
     ("unknown-key", "supplly", [(PLAN, "supply:", "supplly:")]),
@@ -199,6 +202,8 @@ def test_one_mistake_is_one_finding(rule: str, culprit: str, changes: list[tuple
         (PLAN, "[1.5 kohm, front headlamp]}", "[1.5 kohm, front headlamp}"),
         (PLAN, "[1.5 kohm, front headlamp]}", "[1.5 kohm, front headlamp"),
         (PLAN, "keys:", "keys"),
+        (PARTS, "    stock: 40", "  stock 40"),
+        (PARTS, "  - {value: 1.5 kohm", "x - {value: 1.5 kohm"),
     ],
 )
 def test_a_text_that_breaks_off_is_one_finding(name: str, old: str, new: str) -> None:

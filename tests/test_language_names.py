@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from changed import PARTS, PLAN, SHEET, Change, found, only, reported
-from lampwright.text import apply, nearest
+from lampwright.text import nearest
 
 # The name in double quotes of YAML, what is wrong with it.
 FAULTY = [
@@ -101,11 +101,27 @@ def test_names_are_not_case_folded() -> None:
 
 
 def test_no_fix_writes_what_yaml_could_not_read() -> None:
-    changes = [(PLAN, "  front headlamp:", '  "front\\x07 headlamp":')]
-    unknown = [finding for finding in reported(*changes).findings if finding.rule == "unknown-name"]
-    assert [fix.title for finding in unknown for fix in finding.fixes] == ["Write rear headlamp"]
-    text = apply(unknown[0].span.source, unknown[0].fixes[0].edits)
-    assert "[1.5 kohm, rear headlamp]" in text
+    # A name may begin with a hyphen, but then it has to be quoted.
+    unknown = reported((PARTS, "micro bulb 1.5 V", '"- micro bulb 1.5 V"')).findings
+    assert [finding.message for finding in unknown] == [
+        'there is no part "micro bulb 1.5 V"; did you mean "- micro bulb 1.5 V"?'
+    ] * 2
+    assert [finding.fixes for finding in unknown] == [(), ()]
+
+
+@pytest.mark.parametrize(
+    ("change", "culprit"),
+    [
+        ((PLAN, "  front headlamp:", '  "front\\x07 headlamp":'), '"front\\x07 headlamp"'),
+        ((PLAN, "  front headlamp:", "  front_headlamp:"), "front_headlamp"),
+        ((SHEET, "  brown: ", "  bro/wn: "), "bro/wn"),
+        ((SHEET, "  alternating flash:", "  alternating_flash:"), "alternating_flash"),
+        ((PARTS, "  micro bulb 1.5 V:", "  micro_bulb 1.5 V:"), "micro_bulb 1.5 V"),
+    ],
+)
+def test_a_right_use_of_a_faulty_name_is_not_unknown(change: Change, culprit: str) -> None:
+    finding = only(change)
+    assert (finding.rule, finding.span.text) == ("wrong-shape", culprit)
 
 
 @pytest.mark.parametrize(

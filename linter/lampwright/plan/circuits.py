@@ -6,6 +6,7 @@ from pydantic import Field
 
 from lampwright.plan.elements import ElementText
 from lampwright.plan.forms import OneOf
+from lampwright.plan.lists import ListShape
 from lampwright.plan.names import Name
 from lampwright.plan.quantities import (
     LampCurrent,
@@ -17,7 +18,7 @@ from lampwright.plan.quantities import (
     SpreadSmall,
     Tolerance,
 )
-from lampwright.plan.shapes import ListShape, Maybe, Shape
+from lampwright.plan.shapes import Maybe, Shape
 from lampwright.plan.words import Word, YesNo, choice
 
 ELEMENT_KEYS = ("lamp", "resistor", "parallel", "series", "diode", "current-regulator", "board", "driver")

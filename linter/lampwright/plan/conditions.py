@@ -6,9 +6,10 @@ from pydantic import Field
 
 from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import ConditionText
+from lampwright.plan.lists import ListShape
 from lampwright.plan.names import Name
 from lampwright.plan.quantities import Rate, Share
-from lampwright.plan.shapes import ListShape, Maybe, Shape
+from lampwright.plan.shapes import Maybe, Shape
 
 
 class AnyCondition(Shape):

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated
 
+from lampwright.plan.guesses import meant_condition
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.numbers import Whole
 from lampwright.plan.reader import Reader
@@ -114,8 +115,10 @@ def _read_condition(node: Scalar, reader: Reader) -> ConditionWord | None:
     if node:
         words = (*CONDITION_WORDS, *_KEY_NAMES)
         choices = (*words, *(f"not {word}" for word in words))
-        known = (*CONDITION_WORDS, *_ALL_KEYS)
-        reader.report("unknown-name", node.span, what="condition", written=str(node), choices=choices, known=known)
+        known, meant = (*CONDITION_WORDS, *_ALL_KEYS), meant_condition(node)
+        reader.report(
+            "unknown-name", node.span, what="condition", written=str(node), choices=choices, known=known, meant=meant
+        )
     else:
         report_nothing(node, reader, "condition")
     return None

@@ -7,10 +7,11 @@ from pydantic import Field
 from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import DefinedKey
 from lampwright.plan.lamps import Supply
+from lampwright.plan.lists import ListShape
 from lampwright.plan.names import UsedName
 from lampwright.plan.numbers import Whole, version
 from lampwright.plan.quantities import Margin, Rating, Share, Temperature, Tolerance
-from lampwright.plan.shapes import ListShape, Maybe, Shape
+from lampwright.plan.shapes import Maybe, Shape
 from lampwright.plan.words import Text, Word, choice
 
 SERIES = ("E6", "E12", "E24", "E48", "E96")

@@ -15,7 +15,6 @@ from pydantic import (
     ConfigDict,
     GetCoreSchemaHandler,
     PrivateAttr,
-    RootModel,
     ValidationError,
     ValidationInfo,
     model_validator,
@@ -207,7 +206,7 @@ class Shape(BaseModel):
     @classmethod
     @cache
     def _names_below(cls) -> dict[str, frozenset[str]]:
-        """The keys of each field that is a mapping itself: where they stand one level too high, the field is missing."""
+        """The keys of each field that is a mapping: where they stand one level too high, that field is missing."""
         return {
             field.alias or kebab(name): frozenset(
                 key for shape in _shapes_in(field.annotation) for key in shape.names()
@@ -260,40 +259,3 @@ def place_of(node: Mapping) -> Span:
     if node.owner is not None:
         return node.owner.span
     return next((key.span for key in node), node.span)
-
-
-class ListShape(RootModel[Any]):
-    """A list of the language; subclasses say of what in `root`, which may contain the list itself again.
-
-    `of_lists`: each item is a list, so that several texts are one mistake, forgotten brackets. `short` is the key that a
-    bare text in the list's place was probably meant for, in a mapping in the list.
-    """
-
-    model_config = ConfigDict(defer_build=True, arbitrary_types_allowed=True)
-    of_lists: ClassVar[bool] = False
-    short: ClassVar[str | None] = None
-    _node: Sequence = PrivateAttr()
-
-    @property
-    def span(self) -> Span:
-        """Where the whole list stands."""
-        return self._node.span
-
-    @property
-    def items(self) -> list[tuple[Node, Any]]:
-        """Each item as written and as read, None where it could not be read."""
-        return list(zip(self._node, self.root, strict=True))
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def _read(cls, node: Any, inner: Callable[[Any], Self], info: ValidationInfo) -> Any:
-        if not isinstance(node, Sequence):
-            found = kind_of_node(node)
-            reader_of(info).report("wrong-shape", node.span, expected="list", found=found, short=cls.short)
-            return None
-        if cls.of_lists and len(node) > 1 and all(isinstance(item, Scalar) for item in node):
-            reader_of(info).report("wrong-shape", node.span, expected="lists", found="list")
-            return None
-        shape = inner(node)
-        shape._node = node
-        return shape

@@ -93,7 +93,9 @@ def unknown_name(context: Context) -> Iterator[Finding]:
         yield Finding(
             problem.span,
             said + (f"; did you mean {quoted(meant)}?" if meant else meant_or_possible(written, choices, known)),
-            fixes=tuple(Fix(f"Write {name}", (Edit(problem.span, name),)) for name in close if _is_plain(name)),
+            fixes=tuple(
+                Fix(f"Write {name}", (Edit(problem.span, name),)) for name in close if name == meant or _is_plain(name)
+            ),
         )
 
 

@@ -12,7 +12,6 @@ from lampwright.plan.words import Word
 from lampwright.text import Span, nearest
 from lampwright.units import Dimension
 
-
 _DEFINED = ("lamp", "part", "output", "effect")
 
 
