@@ -6,10 +6,9 @@ from functools import cache
 from pathlib import Path
 
 from lampwright.diagnostics import Finding, Report
-from lampwright.engine import merge_reports, settings_of
+from lampwright.engine import Refusal, check, merge_reports, settings_of
 from lampwright.model.settings import Settings
 from lampwright.text import Source
-from seam import report
 
 FOLDER = Path(__file__).parent / "language"
 PLAN = "quarry-switcher-7.lights.yaml"
@@ -38,7 +37,18 @@ def reported(*changes: Change) -> Report:
 def report_of(texts: dict[str, str]) -> Report:
     """The same for files that are given."""
     settings = settings_in(texts[SETTINGS])
-    return merge_reports([report(texts[name], name, texts, settings) for name in (PLAN, SETTINGS)])
+
+    def load(_: Source, path: str) -> Source | Refusal:
+        return source(path, texts[path]) if path in texts else Refusal("missing")
+
+    reports = [check(source(name, texts[name]), settings, load, raising=True) for name in (PLAN, SETTINGS)]
+    return merge_reports(reports)
+
+
+@cache
+def source(name: str, text: str) -> Source:
+    """The same source for the same text, so that what does not change is read once."""
+    return Source(name, text)
 
 
 @cache

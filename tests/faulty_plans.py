@@ -23,8 +23,13 @@ class FaultyPlan:
 
 
 def faulty_plan(seed: int) -> FaultyPlan:
-    """The plan of that number: always the same."""
+    """The plan of that number, always the same: sound but for one fault on most outputs."""
     return _Maker(Random(seed)).plan()
+
+
+def tangled_plan(seed: int) -> FaultyPlan:
+    """The plan of that number, with circuits made at random, and so with any number of faults on an output."""
+    return _Tangled(Random(-1 - seed)).plan()
 
 
 @dataclass
@@ -48,6 +53,7 @@ class _Maker:
             "supply": self._supply(),
             "decoder": sheet,
             "parts": ["drawer.parts.yaml"],
+            **self._more(),
             "lamps": self.lamps,
             "outputs": outputs,
             "keys": {},
@@ -67,10 +73,13 @@ class _Maker:
         return "\n".join(["parts-catalogue: 1", "resistors:", *lines]) + "\n"
 
     def _stock_data(self) -> str:
-        rating = self.random.choice(["", ", rating: 1/8 W", ", rating: 100 mW", ", rating: 1/4 W", ", size: 0603"])
+        rating = self.random.choice(["", ", rating: 1/8 W", ", rating: 100 mW", ", size: 0603"])
         return rating + self.random.choice(["", ", tolerance: 10 %", ", tolerance: 1 %"])
 
     # --- Circuits -----------------------------------------------------------------------------------------------------
+
+    def _more(self) -> dict[str, Any]:
+        return {}
 
     def _circuit(self, name: str, fault: str | None) -> list[Any]:
         make: Mapping[str | None, Callable[[], list[Any]]] = {
@@ -173,6 +182,37 @@ class _Maker:
         if ohms >= 1000:
             return self.random.choice([f"{ohms / 1000:g} kohm", f"{ohms / 1000:g} k\N{GREEK CAPITAL LETTER OMEGA}"])
         return self.random.choice([f"{ohms:g} ohm", f"{ohms:g}ohm", f"{ohms:g}R"])
+
+
+class _Tangled(_Maker):
+    def _more(self) -> dict[str, Any]:
+        return {"common": {"circuit": [self._any_resistor()]}} if self.random.random() < 0.2 else {}
+
+    def _circuit(self, name: str, _: str | None) -> list[Any]:
+        self.limits[name] = self.random.choice(["500 mA", "50 mA", "20 mA"])
+        return self._chain(2)
+
+    def _chain(self, levels: int) -> list[Any]:
+        return [self._element(levels) for _ in range(self.random.randint(1, 3))]
+
+    def _element(self, levels: int) -> Any:
+        if levels and self.random.random() < 0.4:
+            if self.random.random() < 0.3:
+                return {"series": self._chain(levels - 1)}
+            return {"parallel": [self._chain(levels - 1) for _ in range(self.random.randint(1, 3))]}
+        make = self.random.choice([self._any_resistor, self._any_led, self._any_bulb])
+        return make()
+
+    def _any_resistor(self) -> Any:
+        rating = self.random.choice([None, "1/8 W", "1/4 W", "1 W", "size 1206"])
+        return self._resistor(self.random.choice(PREFERRED[6:36]), rating)
+
+    def _any_led(self) -> str:
+        wish = self.random.choice([{}, {"current": "4 mA"}, {"built-in-resistor": "470 ohm"}])
+        return self._led(**wish)[0]
+
+    def _any_bulb(self) -> str:
+        return self._bulb(*self.random.choice([("1.5 V", "15 mA"), ("6 V", "40 mA"), ("12 V", "60 mA")]))
 
 
 def _at_least(ohms: float) -> float:

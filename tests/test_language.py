@@ -4,8 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from changed import FOLDER, PARTS, PLAN, SETTINGS, SHEET, files, found, only, report_of, reported
-from lampwright.engine import RULE_NAMES
+from changed import FOLDER, PARTS, PLAN, SETTINGS, SHEET, files, found, only, reported, settings_in
+from lampwright.diagnostics import Finding, Problem
+from lampwright.engine import RULE_NAMES, merge_reports
+from lampwright.model.settings import Settings
+from lampwright.rule import Context
+from lampwright.rules.syntax_error import syntax_error
+from lampwright.syntax import CAUSES, parse
+from lampwright.text import Source
 from seam import report
 
 WHITE = "{circuit: [1.5 kohm, front headlamp]}"
@@ -203,6 +209,9 @@ def test_one_mistake_is_one_finding(rule: str, culprit: str, changes: list[tuple
         (PLAN, "[1.5 kohm, front headlamp]}", "[1.5 kohm, front headlamp"),
         (PLAN, "keys:", "keys"),
         (PARTS, "    stock: 40", "  stock 40"),
+        (PLAN, "output: white, when: forward", "output: wh{ite, when: forward"),
+        (SHEET, "[[green, violet]]", "[[gre{en, violet]]"),
+        (SHEET, "    holds:\n      - {what: effect", "    holds:\n      -{what: effect"),
         (PARTS, "  - {value: 1.5 kohm", "x - {value: 1.5 kohm"),
     ],
 )
@@ -244,12 +253,26 @@ def test_a_duplicate_key_does_not_hide_what_else_is_missing() -> None:
     assert found(*changes) == [("missing-key", "vehicle"), ("duplicate-key", "scale"), ("missing-key", "bulb")]
 
 
-def test_a_shared_sheet_and_catalogue_are_reported_once() -> None:
+def test_a_sheet_and_a_catalogue_that_two_plans_share_are_reported_once() -> None:
     texts = files((SHEET, "limit: 300 mA", "limit: 300"), (PARTS, "stock: 12", "stock: twelve"))
-    second = {**texts, "other.lights.yaml": texts[PLAN]}
-    reports = [report_of(texts), report(second["other.lights.yaml"], "other.lights.yaml", second)]
-    for each in reports:
-        assert [(finding.rule, finding.span.source.name) for finding in each.findings] == [
-            ("missing-unit", SHEET),
-            ("wrong-shape", PARTS),
-        ]
+    both = {**texts, "other.lights.yaml": texts[PLAN]}
+    reports = [report(both[name], name, both, settings_in(texts[SETTINGS])) for name in (PLAN, "other.lights.yaml")]
+    assert [len(each.findings) for each in reports] == [2, 2]
+    assert [(finding.rule, finding.span.source.name) for finding in merge_reports(reports).findings] == [
+        ("missing-unit", SHEET),
+        ("wrong-shape", PARTS),
+    ]
+
+
+# --- Words ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("cause", CAUSES)
+def test_every_cause_of_a_syntax_error_has_plain_words(cause: str) -> None:
+    source = Source(PLAN, "\u00a0x: [\n")
+    data = {"cause": cause, "character": "%", "detail": "while scanning a simple key"}
+    problem = Problem("syntax-error", source.span(0, 2), data)
+    findings = list(syntax_error.judge(Context(parse(source), (problem,), Settings())))
+    messages = [finding.message for finding in findings if isinstance(finding, Finding)]
+    assert len(messages) == 1
+    assert ("scanning" in messages[0]) == (cause == "other")

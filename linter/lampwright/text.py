@@ -14,7 +14,7 @@ from itertools import islice
 from typing import Literal, NamedTuple
 
 # Comparing takes long, and nobody looks for the rest.
-_MOST_COMPARED, _LONGEST_COMPARED = 1000, 100
+_MOST_COMPARED, _LONGEST_COMPARED = 500, 100
 
 # Below this likeness (0 to 1) two words are different words: "rear" and "near" are 0.75, "fro" and "front" 0.75.
 _NEAR = 0.7

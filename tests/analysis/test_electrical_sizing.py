@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from analysis.circuits import bulb, chain, figure, led, parallel, plan, resistor
+from analysis.circuits import bulb, chain, diode, figure, led, parallel, plan, resistor
 from lampwright.analysis.electrical import electrical_facts
 from lampwright.analysis.facts import OutputFacts
 from lampwright.analysis.preferred import SERIES
-from lampwright.analysis.rewiring import Gap, put, rewired
+from lampwright.analysis.rewiring import Gap, chains_to, narrowed, put, rewired
 from lampwright.analysis.sizing import (
     MostCurrent,
     facts_of,
@@ -90,6 +90,21 @@ class TestReplacingAResistor:
         old, lamp = resistor(100), led(3.0)
         made, output = white(chain(old, lamp, led(3.0, backwards=True)), common=13.0)
         assert size_resistor(made, output, old, lamp, MostCurrent(1, 1)) is None
+
+    @pytest.mark.parametrize("guess", [1e-3, 1.0, 470.0, 999.0, 1000.0, 1200.0, 1e5, 1e12])
+    @pytest.mark.parametrize(("amperes", "value"), [(0.010, 1000), (10.0, 1), (1e-6, 10e6), (0.5e-6, None)])
+    def test_a_guess_changes_nothing_but_the_work(self, guess, amperes, value):
+        old, lamp = resistor(470), led(3.0)
+        made, output = white(chain(old, lamp), common=13.0 - 1e-3)
+        asked = []
+
+        def fits(facts):
+            asked.append(facts)
+            return facts_of(facts, lamp).current.usual <= amperes
+
+        assert smallest_resistance(made, output, old, fits, guess=guess) == value
+        # Beside the right one, it and the next one down are computed; far from it, some more than without a guess.
+        assert len(asked) <= (4 if value and abs(guess - value) < 10 else 16)
 
 
 class TestPuttingOneIn:
@@ -189,6 +204,21 @@ class TestRewiring:
         assert put(before, Gap(before, 2), new).elements == (first, second, new)
         # A chain that only looks the same is another place.
         assert put(before, Gap(replace(before), 0), new).elements == (first, second)
+
+    def test_the_chains_around_a_lamp_and_the_circuit_without_what_stands_beside_it(self):
+        lamp, other, shared = led(3.0), led(3.0), resistor(10)
+        inner = chain(lamp, parallel(chain(other), chain(shared)))
+        middle = chain(chain(diode(), inner))
+        whole = chain(shared, parallel(chain(bulb(12.0, 0.04)), middle), parallel(chain(other), chain()))
+        assert list(chains_to(whole, lamp)) == [whole, middle, middle.elements[0], inner]
+        assert list(chains_to(whole, led(1.0))) == [whole]
+        alone = narrowed(whole, lamp)
+        assert alone.elements[0] is shared
+        assert alone.elements[1].elements[0].elements[1] is inner
+        assert alone.elements[2] is whole.elements[2]
+        assert narrowed(inner, lamp) is inner
+        # What is nowhere has nothing beside it.
+        assert narrowed(whole, led(1.0)) == whole
 
     def test_the_plan_and_its_output_stay_one(self):
         shared = resistor(100)

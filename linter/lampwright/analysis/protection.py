@@ -6,8 +6,9 @@ does not, nor does anything beside that way.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import accumulate
 
 from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.outside import Lack, first_unreadable
@@ -32,17 +33,22 @@ class LedProtection:
 
 def led_protections(plan: LightingPlan) -> Iterator[LedProtection]:
     """One for each LED of the outputs, in order, then of the common lead."""
+    lead = _rest(plan.common_circuit) if plan.common_circuit is not None else None
     for output in plan.outputs.values():
-        if output.circuit is not None:
-            yield from output_protections(plan, output)
+        yield from _behind(lead, output)
     if plan.common_circuit is not None:
-        yield from _in_chain(plan.common_circuit, (_all_circuits(plan),), None)
+        yield from _in_chain(plan.common_circuit, _rest(_all_circuits(plan)), None)
 
 
 def output_protections(plan: LightingPlan, output: Output) -> Iterator[LedProtection]:
     """One for each LED in the circuit of `output`, none where that circuit could not be read."""
-    lead = Unreadable(output.span) if plan.common_circuit is None else plan.common_circuit
-    return _in_chain(output.circuit, (lead,), output) if output.circuit is not None else iter(())
+    return _behind(_rest(plan.common_circuit) if plan.common_circuit is not None else None, output)
+
+
+def _behind(lead: _Rest | None, output: Output) -> Iterator[LedProtection]:
+    """The same, given the common lead; None where that could not be read."""
+    if output.circuit is not None:
+        yield from _in_chain(output.circuit, lead or _rest(Unreadable(output.span)), output)
 
 
 def _all_circuits(plan: LightingPlan) -> Parallel:
@@ -51,18 +57,35 @@ def _all_circuits(plan: LightingPlan) -> Parallel:
     return Parallel(plan.span, tuple(circuit for circuit in circuits if circuit.elements))
 
 
-def _in_chain(chain: Chain, outside: tuple[Element, ...], output: Output | None) -> Iterator[LedProtection]:
+@dataclass(frozen=True, slots=True)
+class _Rest:
+    """Something in series with a chain: whether it limits the current, and the first of it that could not be read."""
+
+    limits: bool | None
+    lack: Lack | None
+
+
+def _rest(element: Element) -> _Rest:
+    return _Rest(_limits(element), first_unreadable(element))
+
+
+def _both(one: _Rest, other: _Rest) -> _Rest:
+    return _Rest(_any((one.limits, other.limits)), one.lack or other.lack)
+
+
+def _in_chain(chain: Chain, outside: _Rest, output: Output | None) -> Iterator[LedProtection]:
+    # Each element is asked once, not once for each other one: a circuit may be written without measure.
+    rests = [_rest(element) for element in chain.elements]
+    before = list(accumulate(rests, _both, initial=_Rest(limits=False, lack=None)))
+    after = list(accumulate(reversed(rests), lambda rest, element: _both(element, rest), initial=outside))[::-1]
     # What limits one LED of a chain limits all of them.
-    is_protected = _any_limits((*chain.elements, *outside))
-    unreadable = map(first_unreadable, (*chain.elements, *outside))
-    lack = next(filter(None, unreadable), None) if is_protected is None else None
+    way = after[0]
     for index, element in enumerate(chain.elements):
         if isinstance(element, PlacedLamp) and isinstance(lamp_kind(element), Led):
-            yield LedProtection(output, element, is_protected, Gap(chain, index), lack)
-        inner = _chains_in(element)
-        others = (*chain.elements[:index], *chain.elements[index + 1 :], *outside) if inner else ()
-        for chain_in_it in inner:
-            yield from _in_chain(chain_in_it, others, output)
+            lack = way.lack if way.limits is None else None
+            yield LedProtection(output, element, way.limits, Gap(chain, index), lack)
+        for inner in _chains_in(element):
+            yield from _in_chain(inner, _both(before[index], after[index + 1]), output)
 
 
 def _chains_in(element: Element) -> tuple[Chain, ...]:
@@ -74,9 +97,9 @@ def _chains_in(element: Element) -> tuple[Chain, ...]:
     return ()
 
 
-def _any_limits(elements: tuple[Element, ...]) -> bool | None:
-    answers = [_limits(element) for element in elements]
-    return True if True in answers else None if None in answers else False
+def _any(answers: Iterable[bool | None]) -> bool | None:
+    given = set(answers)
+    return True if True in given else None if None in given else False
 
 
 def _limits(element: Element) -> bool | None:
@@ -89,7 +112,7 @@ def _limits(element: Element) -> bool | None:
         case PlacedLamp():
             return _lamp_limits(lamp_kind(element))
         case Chain(elements=elements):
-            return _any_limits(elements)
+            return _any(map(_limits, elements))
         case Parallel(branches=branches):
             return _all_limit(branches)
         case Unreadable():

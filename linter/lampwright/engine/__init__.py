@@ -23,6 +23,7 @@ from lampwright.model.lowering.plan import lower_plan
 from lampwright.model.settings import Settings
 from lampwright.plan.kinds import Kind, kind_of
 from lampwright.plan.lighting import LightingPlan as WrittenPlan
+from lampwright.plan.reader import without_echoes
 from lampwright.plan.sheet import DecoderSheet
 from lampwright.plan.words import Word
 from lampwright.rule import Context
@@ -98,7 +99,11 @@ def _assemble(
     else:
         decoder = sheet.meaning if sheet is not None and isinstance(sheet.meaning, Decoder) else None
     plan = lower_plan(shape, decoder, merge(catalogues), settings, notes, is_complete=document.tree.complete)
-    return [other for other in (sheet, *parts) if other is not None], plan, notes.problems
+    return (
+        [other for other in (sheet, *parts) if other is not None],
+        plan,
+        without_echoes(document.tree, notes.problems),
+    )
 
 
 def _refer(path: object, document: Document, kind: Kind, load: Load, notes: Notes) -> Document | None:

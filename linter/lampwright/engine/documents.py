@@ -19,6 +19,7 @@ from lampwright.model.settings import Settings
 from lampwright.plan import kinds
 from lampwright.plan.catalogue import PartsCatalogue
 from lampwright.plan.kinds import Kind
+from lampwright.plan.reader import without_echoes
 from lampwright.plan.settings import Settings as WrittenSettings
 from lampwright.plan.shapes import Shape
 from lampwright.plan.sheet import DecoderSheet
@@ -49,7 +50,7 @@ def read_document(source: Source, kind: Kind, rule_names: Collection[str]) -> Do
     reading = kinds.read_shape(tree, kind)
     notes = Notes()
     meaning = _meaning(reading.shape, rule_names, notes)
-    problems = (*reading.problems, *notes.problems)
+    problems = tuple(without_echoes(tree, (*reading.problems, *notes.problems)))
     return Document(source, kind, tree, reading.shape, problems, reading.is_complete, meaning)
 
 

@@ -43,7 +43,7 @@ class Hearing:
     def _hear(self, rule: Rule, context: Context) -> None:
         context, more = self._bounded(rule, context)
         shown: Counter[bool] = Counter()
-        first_left_out: dict[bool, Finding] = {}
+        left_out: dict[bool, tuple[Finding, str | None]] = {}
         for verdict in rule.judge(context):
             if isinstance(verdict, Undecided):
                 self._leave_open(rule, verdict)
@@ -52,13 +52,13 @@ class Hearing:
             is_open = reason is None
             if shown[is_open] < MOST_FINDINGS:
                 shown[is_open] += 1
-                self._find(rule, replace(verdict, allowed=reason))
+                self._find(rule, verdict, reason)
             else:
                 more[is_open] += 1
-                first_left_out.setdefault(is_open, replace(verdict, allowed=reason))
-        for is_open, finding in first_left_out.items():
+                left_out.setdefault(is_open, (verdict, reason))
+        for is_open, (first, reason) in left_out.items():
             message = f"and {more[is_open]} more of {rule.name} in this file"
-            self._find(rule, replace(finding, message=message, notes=(), fixes=(), data={}))
+            self._find(rule, Finding(first.span, message, ceiling=first.ceiling), reason)
 
     def _bounded(self, rule: Rule, context: Context) -> tuple[Context, Counter[bool]]:
         """`context` without the problems that `rule` need not word, and how many open and excused ones that leaves out.
@@ -80,11 +80,11 @@ class Hearing:
         others = (problem for problem in context.problems if problem.kind != rule.name)
         return replace(context, problems=(*others, *kept[True], *kept[False])), more
 
-    def _find(self, rule: Rule, finding: Finding) -> None:
+    def _find(self, rule: Rule, finding: Finding, reason: str | None) -> None:
         level = self.settings.levels.get(rule.name, rule.level)
         assert level is not None
         level = level if finding.ceiling is None else min(level, finding.ceiling)
-        self.findings.append(replace(finding, rule=rule.name, level=level))
+        self.findings.append(replace(finding, rule=rule.name, level=level, allowed=reason))
 
     def _leave_open(self, rule: Rule, undecided: Undecided) -> None:
         self.undecided.append(replace(undecided, rule=rule.name))

@@ -63,7 +63,7 @@ def read_shape(tree: Tree, kind: Kind) -> Reading:
     if unsupported:
         # Another version is another language: what this one makes of the rest means nothing.
         return Reading(None, (*tree.problems, *unsupported), is_complete=False)
-    return Reading(shape, (*tree.problems, *reader.told()), is_complete=tree.complete and not reader.has_losses)
+    return Reading(shape, (*tree.problems, *reader.problems), is_complete=tree.complete and not reader.has_losses)
 
 
 def _read_empty(tree: Tree, kind: Kind) -> Reading:

@@ -15,8 +15,8 @@ from lampwright.text import Span
 class ListShape(RootModel[Any]):
     """A list of the language; subclasses say of what in `root`, which may contain the list itself again.
 
-    `of_lists`: each item is a list, so that several texts are one mistake, forgotten brackets. `short` is the key that a
-    bare text in the list's place was probably meant for, in a mapping in the list.
+    `of_lists`: each item is a list, so that several texts are one mistake, forgotten brackets. `short` is the key that
+    a bare text in the list's place was probably meant for, in a mapping in the list.
     """
 
     model_config = ConfigDict(defer_build=True, arbitrary_types_allowed=True)

@@ -179,7 +179,19 @@ class _Within:
                     each.lowest, each.highest, Dimension.VOLTAGE, self._bounds, each.span, reader_of(info)
                 ):
                     setattr(spread, field, None)
+            self._drop_disorder(spread, reader_of(info))
         return spread
+
+    def _drop_disorder(self, spread: "VoltageSpread", reader: Reader) -> None:
+        """Drops figures that were reported as implausible where the order shows that they are wrong indeed."""
+        low, high = self._bounds
+        figures = [(field, getattr(spread, field)) for field in ("lowest", "usual", "highest")]
+        known = [figure.usual for _, figure in figures if figure is not None]
+        if known != sorted(known):
+            for field, figure in figures:
+                if figure is not None and not low <= figure.usual <= high:
+                    setattr(spread, field, None)
+                    reader.has_losses = True
 
 
 SpreadSupply = Annotated[SupplyVoltage | VoltageSpread, OneOf("text", "mapping"), _Within(_SUPPLY_BOUNDS)]

@@ -31,18 +31,6 @@ class Reader:
         """Note a problem that drops nothing."""
         self.problems.append(Problem(kind, span, data))
 
-    def told(self) -> list[Problem]:
-        """The problems, without the echo of a text that broke off: those behind it, and a last key without value."""
-        end, root = self._break, self._tree.root
-        if end is None or root is None:
-            return self.problems
-        return [
-            problem
-            for problem in self.problems
-            if problem.span.start <= end
-            and not (problem.data.get("found") == "nothing" and problem.span.end >= root.span.end - 1)
-        ]
-
     @property
     def is_complete(self) -> bool:
         """Whether nothing of the YAML was left out."""
@@ -56,25 +44,45 @@ class Reader:
         """Whether entries of `node` itself may be missing: the text broke off in it, or some were left out."""
         if self.is_complete:
             return False
-        root = self._tree.root
-        if self._break is not None and root is not None and node.span.end >= root.span.end:
+        if id(node) in self._open:
             return True
         children: Iterable[Node] = node.values() if isinstance(node, Mapping) else node
         inside = [span for span in self._left_out if node.span.holds(span)]
         return any(not any(child.span.holds(span) for child in children) for span in inside)
 
     @cached_property
-    def _break(self) -> int | None:
-        """Where the text broke off."""
-        for problem in self._tree.problems:
-            # Only where the parser gave up, its own words are there; other errors of syntax were read past.
-            gave_up = problem.kind == "syntax-error" and "detail" in problem.data
-            if gave_up or problem.kind == "unreadable-file":
-                return problem.span.start
-        return None
+    def _open(self) -> set[int]:
+        """The containers that were open, or had just been closed, when the text broke off; by identity."""
+        node = self._tree.root if _break(self._tree) is not None else None
+        found: set[int] = set()
+        while isinstance(node, Mapping | Sequence):
+            found.add(id(node))
+            items = list(node.values() if isinstance(node, Mapping) else node)
+            node = items[-1] if items else None
+        return found
 
     @cached_property
     def _left_out(self) -> list[Span]:
         """Entries that were left out, without those that only say again what stands there already."""
         again = {problem.span.start for problem in self._tree.problems if problem.kind == "duplicate-key"}
         return [span for span in self._tree.dropped if span.start not in again]
+
+
+def without_echoes(tree: Tree, problems: Iterable[Problem]) -> list[Problem]:
+    """`problems` without those that only come of the text breaking off: what touches the place or is behind it."""
+    end = _break(tree)
+    return [problem for problem in problems if end is None or not _is_echo(problem, end)]
+
+
+def _break(tree: Tree) -> int | None:
+    """Where the text broke off. What is behind a second document is left out too, but nothing is missing by that."""
+    kinds = ("syntax-error", "unreadable-file")
+    return next((problem.span.start for problem in tree.problems if tree.broken and problem.kind in kinds), None)
+
+
+def _is_echo(problem: Problem, end: int) -> bool:
+    if problem.kind in ("syntax-error", "unreadable-file", "unsupported-yaml"):
+        return False
+    span = problem.span
+    awaits_value = problem.data.get("found") == "nothing" and not span.source.text[span.end : end].strip(": \t\r\n")
+    return span.end >= end or awaits_value

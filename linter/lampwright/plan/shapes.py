@@ -4,8 +4,6 @@ A tree of `syntax` goes in, shapes with their nodes come out; a value that could
 `Shape.lost` tells it from one that was never written. Pydantic's own error paths are never used for places.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Annotated, Any, ClassVar, Self, TypeVar, get_args, get_origin

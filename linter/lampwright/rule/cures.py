@@ -6,16 +6,19 @@ Proved means: the fault is gone, and nothing else on the output has too much tha
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from itertools import islice
+from math import isfinite, isqrt
 
 from lampwright.analysis.facts import OutputFacts
-from lampwright.analysis.rewiring import Gap, Slot, chains_to, narrowed
+from lampwright.analysis.rewiring import Gap, Slot, chains_to
 from lampwright.analysis.sizing import facts_of, proposed, rating_needed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Fix
 from lampwright.model.circuit import PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import Output
+from lampwright.model.settings import Margins
 from lampwright.rule.context import Context
-from lampwright.rule.limits import Excess, excess_of, overdone
+from lampwright.rule.limits import Excess, excess_of, overdone, times_too_much, times_too_much_of_output
 from lampwright.rule.writing import changed, put_in, resistor_text
 
 MOST_WORK = 10_000
@@ -44,7 +47,7 @@ def larger_resistor(
     """
     plan, output, margins = context.plan, before.output, context.settings.margins
     for slot in _slots(output, near) if is_worth_a_search(output, number) else ():
-        resistance = smallest_resistance(plan, output, slot, fits, guess=_guess(context, before, slot, fits, near))
+        resistance = smallest_resistance(plan, output, slot, fits, guess=_guess(before, slot, near, margins))
         if resistance is None:
             continue
         resistor = proposed(plan, slot, resistance)
@@ -61,29 +64,22 @@ def is_worth_a_search(output: Output, number: int) -> bool:
 
     Each search computes the output some four times, at a cost that grows with the square of its elements.
     """
-    elements = sum(1 for _ in leaves(output.circuit)) if output.circuit is not None else 0
-    return number * elements**2 <= MOST_WORK
+    if number == 0 or output.circuit is None:
+        return True
+    most = isqrt(MOST_WORK // number)
+    return sum(1 for _ in islice(leaves(output.circuit), most + 1)) <= most
 
 
-def _guess(
-    context: Context, before: OutputFacts, slot: Slot, fits: Callable[[OutputFacts], bool], near: PlacedLamp | None
-) -> float | None:
-    """What cures a lamp if nothing stands beside it, or an output of mere resistors: soon computed, often the same."""
-    output = before.output
-    if near is None:
-        return _guess_for_output(context, before, slot)
-    if output.circuit is None or (alone := narrowed(output.circuit, near)) == output.circuit:
-        return None
-    return smallest_resistance(context.plan, replace(output, circuit=alone), slot, fits)
-
-
-def _guess_for_output(context: Context, before: OutputFacts, slot: Slot) -> float | None:
-    known, supply = before.output.decoder_output, before.supply.highest
-    if known is None or known.limit is None:
-        return None
-    wanted = context.settings.margins.output_current * known.limit.usual
+def _guess(before: OutputFacts, slot: Slot, near: PlacedLamp | None, margins: Margins) -> float | None:
+    """About what cures: the resistance on the way, as many times as the current is too much."""
+    found = facts_of(before, near) if near is not None else None
+    if found is not None:
+        way, times = found.corner.resistance or 0.0, times_too_much(found, margins)
+    else:
+        way, times = before.supply.highest / before.current.highest, times_too_much_of_output(before, margins)
     old = slot.resistance.usual if isinstance(slot, Resistor) else 0.0
-    return old + supply / wanted - supply / before.current.highest if wanted and before.current.highest else None
+    guess = old + way * (times - 1)
+    return guess if isfinite(guess) else None
 
 
 def written(context: Context, slot: Slot, resistor: Resistor, after: OutputFacts, *, is_rated: bool = False) -> Cure:

@@ -65,6 +65,24 @@ def excess_of_output(facts: OutputFacts, margins: Margins) -> Excess:
     return excess(facts.current.highest, limit, margins.output_current)
 
 
+def times_too_much(facts: ElementFacts, margins: Margins) -> float:
+    """How many times a lamp has what it should have at most, by its wish, its margin or its voltage."""
+    match lamp_kind(facts.element):
+        case Led(wish=wish, maximum_current=maximum):
+            hot = facts.current.highest / (margins.lamp_current * maximum.usual or inf)
+            return max(hot, facts.current.usual / wish.usual) if wish is not None and wish.usual else hot
+        case Bulb(voltage=voltage, maximum_voltage=maximum):
+            return max(facts.voltage.usual / voltage.usual, facts.voltage.highest / maximum.usual)
+    return 1.0
+
+
+def times_too_much_of_output(facts: OutputFacts, margins: Margins) -> float:
+    """How many times an output carries its margin; 1 where its limit is not known."""
+    known = facts.output.decoder_output
+    most = margins.output_current * known.limit.usual if known is not None and known.limit is not None else 0.0
+    return facts.current.highest / most if most else 1.0
+
+
 def overdone(facts: OutputFacts, margins: Margins) -> frozenset[Span]:
     """The places of the elements of an output that have too much, and its own if it carries too much."""
     return frozenset(_overdone(facts, margins))

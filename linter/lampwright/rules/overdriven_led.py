@@ -48,7 +48,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import partial
+from functools import partial, reduce
 from math import inf
 
 from lampwright.analysis.facts import ElementFacts, HotCorner, OutputFacts
@@ -80,7 +80,7 @@ def overdriven_led(context: Context) -> Iterator[Verdict]:
                 chains.setdefault(_PLACE_IN_CHAIN.sub("", each.path), []).append(each)
         for number, together in enumerate(chains.values()):
             # The same current flows through all LEDs of a chain: one resistor is wrong, not each lamp.
-            worst = max(together, key=_share_of_maximum)
+            worst = reduce(_worse, together)
             leds = [worst, *(each for each in together if each is not worst)]
             cure = larger_resistor(context, facts, partial(_are_cured, context, leds), _lamp(worst), number)
             yield _finding(context, leds, cure)
@@ -95,6 +95,11 @@ def _led(facts: ElementFacts) -> Led:
     kind = lamp_kind(facts.element)
     assert isinstance(kind, Led)
     return kind
+
+
+def _worse(one: ElementFacts, other: ElementFacts) -> ElementFacts:
+    """The one with more of its maximum; the first one where only the last bits differ."""
+    return other if is_above(_share_of_maximum(other), _share_of_maximum(one)) else one
 
 
 def _share_of_maximum(facts: ElementFacts) -> float:

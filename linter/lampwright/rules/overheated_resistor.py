@@ -71,13 +71,7 @@ def overheated_resistor(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        for each in facts.elements:
-            if not _is_too_hot(context, each):
-                continue
-            if isinstance(each.element, Resistor) and not each.element.rating_is_readable:
-                yield Undecided(each.span, "a readable rating of this resistor")
-            else:
-                yield _finding(context, _Heat(each))
+        yield from (_verdict(context, _Heat(each)) for each in facts.elements if _is_too_hot(context, each))
     yield from _in_common_lead(context)
 
 
@@ -91,6 +85,14 @@ class _Heat:
 
 def _is_too_hot(context: Context, facts: ElementFacts) -> bool:
     return isinstance(facts.element, Resistor) and bool(excess_of(facts, context.settings.margins))
+
+
+def _verdict(context: Context, heat: _Heat) -> Verdict:
+    resistor = heat.facts.element
+    assert isinstance(resistor, Resistor)
+    if not resistor.rating_is_readable:
+        return Undecided(resistor.span, "a readable rating of this resistor")
+    return _finding(context, heat, resistor)
 
 
 # --- The common lead --------------------------------------------------------------------------------------------------
@@ -114,7 +116,7 @@ def _judged_together(context: Context, together: CommonFacts) -> Iterator[Verdic
             continue
         heats = [heat for heat in _reachable(context, together, number) if _is_too_hot(context, heat.facts)]
         if heats:
-            yield _finding(context, max(heats, key=lambda heat: heat.facts.power.highest))
+            yield _verdict(context, max(heats, key=lambda heat: heat.facts.power.highest))
         else:
             yield Undecided(most.span, "which outputs burn together")
 
@@ -140,9 +142,8 @@ def _reachable(context: Context, together: CommonFacts, number: int) -> Iterator
 # --- Words ------------------------------------------------------------------------------------------------------------
 
 
-def _finding(context: Context, heat: _Heat) -> Finding:
-    facts, resistor, margin = heat.facts, heat.facts.element, context.settings.margins.resistor_power
-    assert isinstance(resistor, Resistor)
+def _finding(context: Context, heat: _Heat, resistor: Resistor) -> Finding:
+    facts, margin = heat.facts, context.settings.margins.resistor_power
     power, rating = facts.power.highest, rating_of(resistor)
     needed = rating_needed(power, margin)
     is_over = resistor.rating is not None and excess_of(facts, context.settings.margins) is Excess.ABOVE_LIMIT

@@ -85,12 +85,12 @@ def _fixes(problem: Problem) -> tuple[Fix, ...]:
 def _removal(problem: Problem) -> Span:
     """What to take out: the rule's name if the comment names others as well, else the comment, with its line."""
     comment, source = problem.data["comment"], problem.span.source
-    before = source.text[comment.span.start : problem.span.start]
+    before = source.text[comment.span.start : problem.span.start].rstrip(", ")
     after = source.text[problem.span.end : comment.span.end].partition("--")[0]
-    if "," in after:
+    if after.strip(", "):
         return source.span(problem.span.start, problem.span.end + len(after) - len(after.lstrip(", ")))
-    if "," in before:
-        return source.span(comment.span.start + len(before.rstrip(", ")), problem.span.end)
+    if before.partition("allow")[2]:
+        return source.span(comment.span.start + len(before), problem.span.end)
     position = source.position(comment.span.start)
     line_start = comment.span.start - position.column + 1
     if not comment.own_line:

@@ -119,6 +119,7 @@ class Tree:
     """All that was read of a text. `complete` is False if it ended in a syntax error or any node was dropped.
 
     `dropped` are the places of entries that were left out: later duplicates, merge keys, keys that are no text.
+    `broken` is True if reading stopped before the end of the text.
     """
 
     source: Source
@@ -127,3 +128,4 @@ class Tree:
     problems: tuple[Problem, ...] = ()
     complete: bool = True
     dropped: tuple[Span, ...] = ()
+    broken: bool = False

@@ -83,7 +83,7 @@ class _Reading:
         read = (self.ends[-1] if self.ends else 0) if self.is_broken else len(self.text)
         found = comments(self.source, self.starts, self.ends, read)
         complete = record.complete and not self.is_broken
-        return Tree(self.source, self.root, found, record.told(), complete, tuple(record.dropped))
+        return Tree(self.source, self.root, found, record.told(), complete, tuple(record.dropped), self.is_broken)
 
     def _blame_characters(self) -> None:
         """Reports what was put aside before the parser saw it."""

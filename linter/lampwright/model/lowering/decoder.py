@@ -113,7 +113,7 @@ def _check_pairs(effect: Effect | None, outputs: frozenset[str] | None, notes: N
 def _check_outputs(words: list[Word], outputs: frozenset[str] | None, notes: Notes) -> None:
     for word in words:
         if outputs is not None and word.text not in outputs:
-            notes.unknown("output", word, sorted(outputs))
+            notes.unknown("output", word, outputs)
 
 
 def _check_windows(keys: list[KeyRange | Word], notes: Notes) -> None:

@@ -46,8 +46,9 @@ class EntryLowering:
     def look(self, shape: written.Looks) -> Look:
         """How an output is to burn, its effect looked up."""
         effect = shape.effect
-        if effect is not None and self.effects is not None and effect.text not in self.effects | {STEADY}:
-            self.notes.unknown("effect", effect, sorted(self.effects))
+        is_named = effect is not None and effect.text != STEADY
+        if effect is not None and is_named and self.effects is not None and effect.text not in self.effects:
+            self.notes.unknown("effect", effect, self.effects)
             effect = None
         return Look(name(effect), figure(shape.brightness), figure(shape.rate))
 
@@ -65,7 +66,7 @@ class EntryLowering:
 
     def _known(self, word: Word) -> Name | None:
         if self.outputs is not None and word.text not in self.outputs:
-            self.notes.unknown("output", word, sorted(self.outputs))
+            self.notes.unknown("output", word, self.outputs)
             return None
         return name(word)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from collections.abc import Set as AbstractSet
 from typing import Any
 
 from lampwright.diagnostics import Problem
@@ -12,6 +13,8 @@ from lampwright.plan.words import Word
 from lampwright.text import Span, nearest
 from lampwright.units import Dimension
 
+# Comparing names is slow; nobody reads of more than this many unknown ones of one file.
+_MOST_COMPARED = 101
 _DEFINED = ("lamp", "part", "output", "effect")
 
 
@@ -20,18 +23,23 @@ class Notes:
 
     def __init__(self) -> None:
         self.problems: list[Problem] = []
+        self._strangers = 0
 
     def report(self, kind: str, span: Span, **data: Any) -> None:
         """Note a problem."""
         self.problems.append(Problem(kind, span, data))
 
     def unknown(self, what: str, word: Word, choices: Iterable[str]) -> None:
-        """Note that `word` names no `what`; `choices` are those that exist.
+        """Note that `word` names no `what`; `choices` are those that exist, a set in the order of the alphabet.
 
         Nothing is said where one of them is near and has a faulty name: that was said where it is defined.
         """
-        choices = tuple(choices)
-        faulty = [choice for choice in choices if fault_of_name(choice) is not None] if what in _DEFINED else []
+        self._strangers += 1
+        if self._strangers > _MOST_COMPARED:
+            choices = ()
+        choices = tuple(sorted(choices) if isinstance(choices, AbstractSet) else choices)
+        defined = choices[:_MOST_COMPARED] if what in _DEFINED else ()
+        faulty = [choice for choice in defined if fault_of_name(choice) is not None]
         if nearest(word.text, faulty):
             return
         self.report("unknown-name", word.span, what=what, written=word.text, choices=choices)
