@@ -69,7 +69,7 @@ def run_python(code: str, **environment: str) -> str:
 def test_a_check_of_right_plans_imports_no_server_and_nothing_slow() -> None:
     code = (
         "import sys; from lampwright.cli import main; status = main(['check', 'examples/vehicles']);"
-        "slow = {'pint', 'jsonschema', 'asyncio', 'pygls', 'lsprotocol', 'lampwright_lsp', 'ruamel.yaml.main', 'difflib'};"
+        "slow = {'pydantic', 'pint', 'jsonschema', 'asyncio', 'pygls', 'lsprotocol', 'lampwright_lsp', 'ruamel.yaml.main', 'difflib'};"
         "print(status, sorted(slow & set(sys.modules)), file=sys.stderr); sys.exit(0)"
     )
     command = [sys.executable, "-c", code]

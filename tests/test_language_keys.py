@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from functools import cache
 
 import pytest
-from pydantic import BaseModel, RootModel
 
 from changed import PARTS, PLAN, SETTINGS, SHEET, report_of
 from lampwright.plan.kinds import SHAPES, kind_of, read_shape
+from lampwright.plan.lists import ListShape
 from lampwright.plan.shapes import Shape
 from lampwright.syntax import Mapping, Scalar, parse, remove_entry
 from lampwright.text import Edit, Source, apply
@@ -150,9 +150,9 @@ def shapes(name: str, text: str) -> list[Shape]:
 def below(value: object) -> Iterator[Shape]:
     if isinstance(value, Shape):
         yield value
-        for field in type(value).model_fields:
+        for field in type(value).declared:
             yield from below(getattr(value, field))
-    elif isinstance(value, RootModel):
+    elif isinstance(value, ListShape):
         yield from below(value.root)
     elif isinstance(value, dict):
         for each in value.values():
@@ -178,7 +178,7 @@ CASES = [pytest.param(*place, id=f"{type(place[2]).__name__}.{place[3]}") for pl
 REQUIRED = [case for case in CASES if type(case.values[2]).names()[str(case.values[3])]]
 
 
-def subclasses(shape: type[BaseModel]) -> Iterator[type[BaseModel]]:
+def subclasses(shape: type[Shape]) -> Iterator[type[Shape]]:
     for each in shape.__subclasses__():
         yield each
         yield from subclasses(each)

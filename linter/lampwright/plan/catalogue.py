@@ -2,14 +2,13 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from lampwright.plan.circuits import Size
+from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.lamps import BulbData, LedData
 from lampwright.plan.names import DefinedName
 from lampwright.plan.numbers import Integer, Whole, version
 from lampwright.plan.quantities import Rating, Resistance, Tolerance
-from lampwright.plan.shapes import Maybe, Shape
+from lampwright.plan.shapes import Shape
 
 
 class CatalogueLamp(Shape):

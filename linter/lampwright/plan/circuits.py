@@ -2,9 +2,8 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from lampwright.plan.elements import ElementText
+from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.forms import OneOf
 from lampwright.plan.lists import ListShape
 from lampwright.plan.names import Name
@@ -18,7 +17,7 @@ from lampwright.plan.quantities import (
     SpreadSmall,
     Tolerance,
 )
-from lampwright.plan.shapes import Maybe, Shape
+from lampwright.plan.shapes import Shape
 from lampwright.plan.words import Word, YesNo, choice
 
 ELEMENT_KEYS = ("lamp", "resistor", "parallel", "series", "diode", "current-regulator", "board", "driver")

@@ -2,14 +2,13 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
+from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import ConditionText
 from lampwright.plan.lists import ListShape
 from lampwright.plan.names import Name
 from lampwright.plan.quantities import Rate, Share
-from lampwright.plan.shapes import Maybe, Shape
+from lampwright.plan.shapes import Shape
 
 
 class AnyCondition(Shape):

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any, get_args
 
-from pydantic import GetCoreSchemaHandler
-from pydantic_core import CoreSchema, core_schema
-
+from lampwright.plan.fields import Read, kind_of_node, reading_of
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.reader import Reader
-from lampwright.plan.shapes import MOST_COMPARED, Shape, kind_of_node, reader_of, report_missing
+from lampwright.plan.shapes import MOST_COMPARED, Shape, report_missing
 from lampwright.syntax import Mapping, Scalar, Sequence
 from lampwright.text import nearest
 
@@ -23,21 +20,29 @@ class OneOf:
     """
 
     def __init__(self, *forms: str, by: str | None = None) -> None:
-        self._forms = forms
+        self.forms = forms
         self._by = by
         self._keys = tuple(form for form in forms if form not in ("text", "list", "mapping"))
         self._expected = ""
         self._names: dict[str, set[str]] = {}
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        members = dict(zip(self._forms, get_args(source), strict=True))
-        words = (self._word_of(form, member) for form, member in members.items())
-        self._expected = "/".join(dict.fromkeys(words))
+    def reading(self, source: Any, inner: Read | None) -> Read:
+        """Reads whichever of the members of `source` a node is."""
+        assert inner is None
+        members = dict(zip(self.forms, get_args(source), strict=True))
+        reads = {form: reading_of(member) for form, member in members.items()}
+        self._expected = "/".join(dict.fromkeys(self._word_of(form, member) for form, member in members.items()))
         shapes = ((form, member) for form, member in members.items() if isinstance(member, type))
         self._names = {form: set(shape.names()) for form, shape in shapes if issubclass(shape, Shape)}
-        choices = {form: handler.generate_schema(member) for form, member in members.items()}
-        union = core_schema.tagged_union_schema(choices, self._form)
-        return core_schema.with_info_wrap_validator_function(self._read, union)
+
+        def read_form(node: Any, reader: Reader) -> Any:
+            form = self._form(node)
+            if form is not None:
+                return reads[form](node, reader)
+            self._report(node, reader)
+            return None
+
+        return read_form
 
     def _word_of(self, form: str, member: Any) -> str:
         leaf = next((item for item in getattr(member, "__metadata__", ()) if isinstance(item, Leaf)), None)
@@ -45,17 +50,14 @@ class OneOf:
             return leaf.expected
         return "mapping" if form in self._keys else form
 
-    def _read(self, node: Any, inner: Callable[[Any], Any], info: core_schema.ValidationInfo) -> Any:
-        if self._form(node) is not None:
-            return inner(node)
-        reader = reader_of(info)
+    def _report(self, node: Any, reader: Reader) -> None:
+        """Says why `node` is none of the forms."""
         if not isinstance(node, Mapping) or not self._keys:
             reader.report("wrong-shape", node.span, expected=self._expected, found=kind_of_node(node))
         elif self._by is None:
             self._report_keys(node, reader)
         else:
             self._report_kind(node, self._by, reader)
-        return None
 
     def _report_keys(self, node: Mapping, reader: Reader) -> None:
         for key in node:
@@ -80,15 +82,15 @@ class OneOf:
     def _form(self, node: Any) -> str | None:
         match node:
             case Scalar():
-                return "text" if "text" in self._forms else None
+                return "text" if "text" in self.forms else None
             case Sequence():
-                return "list" if "list" in self._forms else None
+                return "list" if "list" in self.forms else None
             case Mapping():
                 return self._form_of_mapping(node)
         return None
 
     def _form_of_mapping(self, node: Mapping) -> str | None:
-        if "mapping" in self._forms:
+        if "mapping" in self.forms:
             return "mapping"
         if self._by is not None:
             value = node.value(self._by)

@@ -10,7 +10,7 @@ from lampwright.plan.catalogue import PartsCatalogue
 from lampwright.plan.lighting import LightingPlan
 from lampwright.plan.reader import Reader
 from lampwright.plan.settings import Settings
-from lampwright.plan.shapes import Shape, kebab
+from lampwright.plan.shapes import Shape
 from lampwright.plan.sheet import DecoderSheet
 from lampwright.syntax import Tree, Unread
 
@@ -58,7 +58,7 @@ def read_shape(tree: Tree, kind: Kind) -> Reading:
     if tree.root is None or isinstance(tree.root, Unread):
         return _read_empty(tree, kind)
     reader = Reader(tree)
-    shape = SHAPES[kind].model_validate(tree.root, context=reader)
+    shape = SHAPES[kind].read(tree.root, reader)
     unsupported = [problem for problem in reader.problems if problem.kind == "unsupported-version"]
     if unsupported:
         # Another version is another language: what this one makes of the rest means nothing.
@@ -69,7 +69,7 @@ def read_shape(tree: Tree, kind: Kind) -> Reading:
 def _read_empty(tree: Tree, kind: Kind) -> Reading:
     problems = tree.problems
     if not problems and kind is Kind.LIGHTING_PLAN:
-        required = tuple(kebab(name) for name, field in LightingPlan.model_fields.items() if field.is_required())
+        required = tuple(key for key, is_required in LightingPlan.names().items() if is_required)
         end = len(tree.source.text)
         problems = (Problem("missing-key", tree.source.span(end, end), {"names": required, "all": True}),)
     return Reading(None, problems, is_complete=False)

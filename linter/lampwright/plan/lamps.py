@@ -2,10 +2,9 @@
 
 from typing import ClassVar
 
-from pydantic import Field
-
+from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.quantities import LampCurrent, LampVoltage, Resistance, SpreadForward, SpreadSupply, Tolerance
-from lampwright.plan.shapes import Maybe, Shape
+from lampwright.plan.shapes import Shape
 from lampwright.plan.words import Text
 
 

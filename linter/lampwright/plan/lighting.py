@@ -2,10 +2,9 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from lampwright.plan.circuits import Chain, Rail
 from lampwright.plan.conditions import Entries, Looks
+from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import DefinedKey, KeyName
 from lampwright.plan.lamps import BulbData, LedData, Supply
@@ -13,7 +12,7 @@ from lampwright.plan.lists import ListShape
 from lampwright.plan.names import LampName, Name, UsedName
 from lampwright.plan.numbers import Integer, Whole, version
 from lampwright.plan.quantities import Limit, Temperature
-from lampwright.plan.shapes import Maybe, Shape
+from lampwright.plan.shapes import Shape
 from lampwright.plan.sheet import INTERFACES, DecoderSheet
 from lampwright.plan.words import FilePath, Text, Word, YesNo, choice
 

@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, ClassVar, Self
+from functools import cache
+from typing import Any, ClassVar, Self, get_args, get_type_hints
 
-from pydantic import ConfigDict, PrivateAttr, RootModel, ValidationInfo, model_validator
-
-from lampwright.plan.shapes import kind_of_node, reader_of
+from lampwright.plan.fields import Read, UnresolvedError, kind_of_node, reading_of
+from lampwright.plan.reader import Reader
 from lampwright.syntax import Node, Scalar, Sequence
 from lampwright.text import Span
 
 
-class ListShape(RootModel[Any]):
+class ListShape:
     """A list of the language; subclasses say of what in `root`, which may contain the list itself again.
 
     `of_lists`: each item is a list, so that several texts are one mistake, forgotten brackets. `short` is the key that
     a bare text in the list's place was probably meant for, in a mapping in the list.
     """
 
-    model_config = ConfigDict(defer_build=True, arbitrary_types_allowed=True)
     of_lists: ClassVar[bool] = False
     short: ClassVar[str | None] = None
-    _node: Sequence = PrivateAttr()
+    root: list[Any]
+    _node: Sequence
 
     @property
     def span(self) -> Span:
@@ -34,16 +33,33 @@ class ListShape(RootModel[Any]):
         """Each item as written and as read, None where it could not be read."""
         return list(zip(self._node, self.root, strict=True))
 
-    @model_validator(mode="wrap")
     @classmethod
-    def _read(cls, node: Any, inner: Callable[[Any], Self], info: ValidationInfo) -> Any:
+    def read(cls, node: Any, reader: Reader) -> Self | None:
+        """The list that `node` writes, None if it is no list at all."""
         if not isinstance(node, Sequence):
             found = kind_of_node(node)
-            reader_of(info).report("wrong-shape", node.span, expected="list", found=found, short=cls.short)
+            reader.report("wrong-shape", node.span, expected="list", found=found, short=cls.short)
             return None
         if cls.of_lists and len(node) > 1 and all(isinstance(item, Scalar) for item in node):
-            reader_of(info).report("wrong-shape", node.span, expected="lists", found="list")
+            reader.report("wrong-shape", node.span, expected="lists", found="list")
             return None
-        shape = inner(node)
+        shape = cls()
+        read_item = cls._item_reading()
+        shape.root = [read_item(item, reader) for item in node]
         shape._node = node
         return shape
+
+    @classmethod
+    @cache
+    def annotation(cls) -> Any:
+        """The type of the list, names in quotation marks resolved."""
+        return get_type_hints(cls, include_extras=True)["root"]
+
+    @classmethod
+    @cache
+    def _item_reading(cls) -> Read:
+        """How an item is read. Made when the first such list is read."""
+        try:
+            return reading_of(get_args(cls.__annotations__["root"])[0])
+        except UnresolvedError:
+            return reading_of(get_args(cls.annotation())[0])

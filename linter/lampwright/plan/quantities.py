@@ -7,14 +7,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
-from pydantic import Field, GetCoreSchemaHandler
-from pydantic_core import CoreSchema, core_schema
-
+from lampwright.plan.fields import Field, Maybe, Read
 from lampwright.plan.forms import OneOf
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.patterns import pattern_of
 from lampwright.plan.reader import Reader
-from lampwright.plan.shapes import Maybe, Shape, reader_of
+from lampwright.plan.shapes import Shape
 from lampwright.syntax import Scalar
 from lampwright.text import Span
 from lampwright.units import Dimension, Misread, ResistorText, read, read_range, read_resistor
@@ -167,20 +165,27 @@ class _Within:
     def __init__(self, bounds: Bounds) -> None:
         self._bounds = bounds
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.with_info_wrap_validator_function(self._read, handler(source))
+    def reading(self, source: Any, inner: Read | None) -> Read:  # noqa: ARG002  # what it is, `inner` knows
+        """Reads as the mark before it, then looks at the figures."""
+        assert inner is not None
+        read = inner
 
-    def _read(self, value: Any, inner: Callable[[Any], Any], info: core_schema.ValidationInfo) -> Any:
-        spread = inner(value)
-        if isinstance(spread, VoltageSpread):
-            for field in ("lowest", "usual", "highest"):
-                each = getattr(spread, field)
-                if each is not None and not is_sensible(
-                    each.lowest, each.highest, Dimension.VOLTAGE, self._bounds, each.span, reader_of(info)
-                ):
-                    setattr(spread, field, None)
-            self._drop_disorder(spread, reader_of(info))
-        return spread
+        def read_within(node: Any, reader: Reader) -> Any:
+            value = read(node, reader)
+            if isinstance(value, VoltageSpread):
+                self._drop_senseless(value, reader)
+                self._drop_disorder(value, reader)
+            return value
+
+        return read_within
+
+    def _drop_senseless(self, spread: "VoltageSpread", reader: Reader) -> None:
+        for field in ("lowest", "usual", "highest"):
+            each = getattr(spread, field)
+            if each is not None and not is_sensible(
+                each.lowest, each.highest, Dimension.VOLTAGE, self._bounds, each.span, reader
+            ):
+                setattr(spread, field, None)
 
     def _drop_disorder(self, spread: "VoltageSpread", reader: Reader) -> None:
         """Drops figures that were reported as implausible where the order shows that they are wrong indeed."""

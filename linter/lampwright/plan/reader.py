@@ -15,7 +15,7 @@ from lampwright.text import Span
 
 
 class Reader:
-    """Collects the problems of one file; pydantic hands it to every validator."""
+    """Collects the problems of one file; it is handed to whatever reads a part of it."""
 
     def __init__(self, tree: Tree) -> None:
         self.problems: list[Problem] = []

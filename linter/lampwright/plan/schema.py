@@ -1,14 +1,22 @@
-"""The JSON Schemas of the four kinds of file, made from the shapes, for editors that know nothing else of us."""
+"""The JSON Schemas of the four kinds of file, for editors that know nothing else of us.
+
+Pydantic models are made of the shapes, one of each, and their schemas are pydantic's. Only who asks for a schema pays
+for importing pydantic: reading plans by it would double the time of a whole check.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Annotated, Any, ForwardRef, Union, get_args, get_origin
 
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, RootModel, Tag, WithJsonSchema, create_model
 from pydantic.json_schema import GenerateJsonSchema
 
+from lampwright.plan.forms import OneOf
 from lampwright.plan.kinds import SHAPES, Kind
-from lampwright.plan.shapes import Shape
+from lampwright.plan.leaf import Leaf
+from lampwright.plan.lists import ListShape
+from lampwright.plan.shapes import Shape, kebab
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
@@ -26,7 +34,7 @@ def json_schema(kind: Kind) -> dict[str, Any]:
     A schema sees what a YAML reader makes of the text, so it is wider than the checker in many places (a name that is
     read as a number, or is defined nowhere). It refuses nothing that the checker accepts, except the word null.
     """
-    made = SHAPES[kind].model_json_schema(by_alias=True, schema_generator=_Generator)
+    made = _models(SHAPES[kind])[0].model_json_schema(by_alias=True, schema_generator=_Generator)
     title = FILES[kind].removesuffix(".schema.json")
     head = {"$schema": DIALECT, "$id": f"urn:lampwright:{title}:1", "title": title.replace("-", " ").capitalize()}
     return {**head, **_completed(made, made.get("$defs", {}))}
@@ -60,8 +68,8 @@ class _Generator(GenerateJsonSchema):
 
     def model_schema(self, schema: Any) -> Any:
         made = super().model_schema(schema)
-        shape = schema["cls"]
-        groups = list(_groups(shape)) if issubclass(shape, Shape) else []
+        shape = getattr(schema["cls"], "made_of", None)
+        groups = list(_groups(shape)) if shape is not None else []
         return {**made, "allOf": groups} if groups else made
 
 
@@ -72,3 +80,67 @@ def _groups(shape: type[Shape]) -> Iterator[dict[str, Any]]:
         yield {"anyOf": [{"required": [key]} for key in group]}
     for group in shape.at_most:
         yield {"not": {"required": list(group)}}
+
+
+# --- Models -----------------------------------------------------------------------------------------------------------
+
+
+def _models(root: type[Shape]) -> list[type[BaseModel]]:
+    """The model of `root` and of every shape that it needs, that of `root` first."""
+    made: dict[str, type[BaseModel]] = {}
+    waiting: list[type[Shape | ListShape]] = [root]
+    while waiting:
+        shape = waiting.pop()
+        if shape.__name__ not in made:
+            made[shape.__name__] = _model(shape, waiting)
+    for model in made.values():
+        model.model_rebuild(_types_namespace=made)
+    return list(made.values())
+
+
+def _model(shape: type[Shape | ListShape], waiting: list[type[Shape | ListShape]]) -> type[BaseModel]:
+    """The model of one shape; the shapes that it names are added to `waiting`."""
+    if issubclass(shape, ListShape):
+        items = (_type_of(shape.annotation(), waiting), ...)
+        made: type[BaseModel] = create_model(shape.__name__, __base__=RootModel, __doc__=shape.__doc__, root=items)
+        return made
+    fields: dict[str, Any] = {}
+    for name, declared in shape.declared.items():
+        default = ... if declared.is_required else None
+        field = Field(
+            default,
+            alias=declared.alias or kebab(name),
+            description=declared.description,
+            examples=list(declared.examples),
+        )
+        fields[name] = (_type_of(shape.annotations()[name], waiting), field)
+    model: type[BaseModel] = create_model(
+        shape.__name__, __config__=ConfigDict(extra="forbid", defer_build=True), __doc__=shape.__doc__, **fields
+    )
+    # The generator asks for the groups of keys.
+    setattr(model, "made_of", shape)  # noqa: B010  # no attribute that the class of all models has
+    return model
+
+
+def _type_of(annotation: Any, waiting: list[type[Shape | ListShape]]) -> Any:
+    """The type that pydantic is to see for `annotation`: names of models for shapes, schemas for leaves."""
+    origin, arguments = get_origin(annotation), get_args(annotation)
+    if origin is Annotated:
+        source, mark = arguments[0], arguments[1]
+        if isinstance(mark, Leaf):
+            return Annotated[str, WithJsonSchema(dict(mark.schema))]
+        if isinstance(mark, OneOf):
+            return _choice_of(mark, get_args(source), waiting)
+        return _type_of(get_args(source)[0], waiting)
+    if origin in (list, dict):
+        return origin[tuple(_type_of(each, waiting) for each in arguments)]
+    waiting.append(annotation)
+    return ForwardRef(annotation.__name__)
+
+
+def _choice_of(mark: OneOf, members: tuple[Any, ...], waiting: list[type[Shape | ListShape]]) -> Any:
+    tagged = tuple(
+        Annotated[_type_of(member, waiting), Tag(form)] for form, member in zip(mark.forms, members, strict=True)
+    )
+    # The models read nothing, so that nobody ever asks which form a value has.
+    return Annotated[Union[tagged], Discriminator(lambda _: None)]  # noqa: UP007  # built from a tuple

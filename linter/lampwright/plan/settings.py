@@ -2,8 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import Field
-
+from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import DefinedKey
 from lampwright.plan.lamps import Supply
@@ -11,7 +10,7 @@ from lampwright.plan.lists import ListShape
 from lampwright.plan.names import UsedName
 from lampwright.plan.numbers import Whole, version
 from lampwright.plan.quantities import Margin, Rating, Share, Temperature, Tolerance
-from lampwright.plan.shapes import Maybe, Shape
+from lampwright.plan.shapes import Shape
 from lampwright.plan.words import Text, Word, choice
 
 SERIES = ("E6", "E12", "E24", "E48", "E96")

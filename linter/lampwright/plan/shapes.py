@@ -1,85 +1,22 @@
-"""Pydantic made lenient: a broken item costs a problem and itself, its neighbours are still read.
+"""Mappings of the language: a broken item costs a problem and itself, its neighbours are still read.
 
 A tree of `syntax` goes in, shapes with their nodes come out; a value that could not be read is None, and
-`Shape.lost` tells it from one that was never written. Pydantic's own error paths are never used for places.
+`Shape.lost` tells it from one that was never written.
 """
 
-from collections.abc import Callable, Iterator
+from __future__ import annotations
+
+from collections.abc import Iterator
 from functools import cache
-from typing import Annotated, Any, ClassVar, Self, TypeVar, get_args, get_origin
+from typing import Any, ClassVar, Self, get_args, get_origin, get_type_hints
 
-from pydantic import (
-    BaseModel,
-    ConfigDict,
-    GetCoreSchemaHandler,
-    PrivateAttr,
-    ValidationError,
-    ValidationInfo,
-    model_validator,
-)
-from pydantic_core import CoreSchema, core_schema
-
+from lampwright.plan.fields import Declared, Read, UnresolvedError, kind_of_node, reading_of
 from lampwright.plan.reader import Reader
-from lampwright.syntax import Mapping, Node, Scalar, Sequence, Unread
+from lampwright.syntax import Mapping, Scalar, Sequence
 from lampwright.text import Span, nearest
-
-T = TypeVar("T")
 
 MOST_COMPARED = 100
 """Comparing names is slow; nobody reads more than this many unknown keys of one mapping."""
-
-
-def reader_of(info: ValidationInfo) -> Reader:
-    """The reader that this validation reports to."""
-    reader = info.context
-    assert isinstance(reader, Reader)
-    return reader
-
-
-class _Absent:
-    """Stands in for a required key that is missing, so that pydantic reads the rest."""
-
-
-_ABSENT = _Absent()
-
-
-class _Lenient:
-    """Turns what pydantic refuses into a problem at the value and a None."""
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        wanted = get_args(source)[0]
-        return core_schema.with_info_wrap_validator_function(_read_or_drop, handler.generate_schema(wanted))
-
-
-def _read_or_drop(value: Any, inner: Callable[[Any], Any], info: core_schema.ValidationInfo) -> Any:
-    if value is _ABSENT:
-        return None
-    reader = reader_of(info)
-    if isinstance(value, Unread):
-        reader.has_losses = True
-        return None
-    try:
-        return inner(value)
-    except ValidationError as error:
-        expected = {"dict_type": "mapping", "list_type": "list"}.get(error.errors()[0]["type"], "other")
-        reader.report("wrong-shape", value.span, expected=expected, found=kind_of_node(value))
-        return None
-
-
-Maybe = Annotated[T | None, _Lenient()]
-"""A field or an item that is None when it could not be read. In the JSON Schema it is simply T."""
-
-
-def kind_of_node(node: Node) -> str:
-    """What a node is, in the words of YAML: mapping, list, text, or nothing where no value was written."""
-    match node:
-        case Mapping():
-            return "mapping"
-        case Sequence():
-            return "list"
-        case Scalar():
-            return "text" if node else "nothing"
-    return "other"
 
 
 def kebab(name: str) -> str:
@@ -87,7 +24,7 @@ def kebab(name: str) -> str:
     return name.removesuffix("_").replace("_", "-")
 
 
-class Shape(BaseModel):
+class Shape:
     """A mapping of the language. Subclasses declare fields as `Maybe[...]`; one without default is required.
 
     `one_of` lists groups of keys of which exactly one must stand, `any_of` those of which at least one must, `at_most`
@@ -95,17 +32,22 @@ class Shape(BaseModel):
     the key that a bare text in this mapping's place was probably meant for.
     """
 
-    model_config = ConfigDict(
-        alias_generator=kebab, extra="forbid", defer_build=True, arbitrary_types_allowed=True, frozen=False
-    )
     one_of: ClassVar[tuple[tuple[str, ...], ...]] = ()
     any_of: ClassVar[tuple[tuple[str, ...], ...]] = ()
     at_most: ClassVar[tuple[tuple[str, ...], ...]] = ()
     rivals: ClassVar[tuple[str, ...]] = ()
     short: ClassVar[str | None] = None
-    _node: Mapping = PrivateAttr()
-    _doubtful: frozenset[str] = PrivateAttr(default=frozenset())
-    _cut: frozenset[str] = PrivateAttr(default=frozenset())
+    declared: ClassVar[dict[str, Declared]] = {}
+    _node: Mapping
+    _doubtful: frozenset[str] = frozenset()
+    _cut: frozenset[str] = frozenset()
+
+    def __init_subclass__(cls) -> None:
+        """Collects what is declared; an instance has None for what is not written."""
+        own = {name: value for name, value in vars(cls).items() if isinstance(value, Declared)}
+        cls.declared = {**cls.declared, **own}
+        for name in own:
+            setattr(cls, name, None)
 
     @property
     def node(self) -> Mapping:
@@ -139,21 +81,22 @@ class Shape(BaseModel):
         value = self._node.value(kebab(field))
         return value.span if value is not None else self.span
 
-    @model_validator(mode="wrap")
     @classmethod
-    def _read(cls, node: Any, inner: Callable[[Any], Self], info: ValidationInfo) -> Any:
-        reader = reader_of(info)
+    def read(cls, node: Any, reader: Reader) -> Self | None:
+        """The shape that `node` writes, None if it is no mapping at all."""
         if not isinstance(node, Mapping):
             reader.report("wrong-shape", node.span, expected="mapping", found=kind_of_node(node), short=cls.short)
             return None
         doubtful = cls._report_unknown(node, reader)
         cls._report_missing(node, doubtful, reader)
-        given: dict[str, Any] = {key: node.value(key) for key in cls.names() if key in node}
-        for later, group in cls._surplus(node):
+        surplus = dict(cls._surplus(node))
+        for later, group in surplus.items():
             reader.report("wrong-shape", later.span, expected="one-of", found=str(later), choices=group)
-            given.pop(later)
-        absent = {name: _ABSENT for name, is_required in cls.names().items() if is_required and name not in given}
-        shape = inner({**given, **absent})
+        shape = cls()
+        for name, key, read in cls._readings():
+            if key in node and key not in surplus:
+                setattr(shape, name, read(node.value(key), reader))
+        absent = {key for key, is_required in cls.names().items() if is_required and key not in node}
         shape._node = node
         shape._doubtful = frozenset({*doubtful, *absent})
         shape._cut = frozenset(cls._cut_names(node, reader))
@@ -163,7 +106,30 @@ class Shape(BaseModel):
     @cache
     def names(cls) -> dict[str, bool]:
         """Every key of the mapping, and whether it is required."""
-        return {field.alias or kebab(name): field.is_required() for name, field in cls.model_fields.items()}
+        return {field.alias or kebab(name): field.is_required for name, field in cls.declared.items()}
+
+    @classmethod
+    @cache
+    def annotations(cls) -> dict[str, Any]:
+        """The type of each field, names in quotation marks resolved."""
+        return {name: hint for name, hint in get_type_hints(cls, include_extras=True).items() if name in cls.declared}
+
+    @classmethod
+    @cache
+    def _readings(cls) -> tuple[tuple[str, str, Read], ...]:
+        """Name, key and reading of each field. Made when the first such mapping is read."""
+        found = cls._own_annotations()
+        try:
+            reads = {name: reading_of(found[name]) for name in cls.declared}
+        except UnresolvedError:
+            reads = {name: reading_of(annotation) for name, annotation in cls.annotations().items()}
+        return tuple((name, field.alias or kebab(name), reads[name]) for name, field in cls.declared.items())
+
+    @classmethod
+    def _own_annotations(cls) -> dict[str, Any]:
+        """As they are written, which is quicker to have than with every name in them looked up."""
+        bases = (vars(base).get("__annotations__", {}) for base in reversed(cls.__mro__))
+        return {name: annotation for own in bases for name, annotation in own.items()}
 
     @classmethod
     def _report_unknown(cls, node: Mapping, reader: Reader) -> set[str]:
@@ -205,11 +171,12 @@ class Shape(BaseModel):
     @cache
     def _names_below(cls) -> dict[str, frozenset[str]]:
         """The keys of each field that is a mapping: where they stand one level too high, that field is missing."""
+        annotations = cls.annotations()
         return {
             field.alias or kebab(name): frozenset(
-                key for shape in _shapes_in(field.annotation) for key in shape.names()
+                key for shape in _shapes_in(annotations[name]) for key in shape.names()
             )
-            for name, field in cls.model_fields.items()
+            for name, field in cls.declared.items()
         }
 
     @classmethod

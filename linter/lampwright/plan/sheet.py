@@ -2,16 +2,15 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from lampwright.plan.conditions import Condition, Entries
+from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import HIGHEST_KEY, DefinedKey, KeySpan
 from lampwright.plan.lists import ListShape
 from lampwright.plan.names import DefinedName, Name, UsedName
 from lampwright.plan.numbers import BitRange, Integer, Whole, version, whole
 from lampwright.plan.quantities import Limit, LogicVoltage, Rate, RateOrNone, RateRange, SpreadDrop, SpreadSupply
-from lampwright.plan.shapes import Maybe, Shape
+from lampwright.plan.shapes import Shape
 from lampwright.plan.words import Text, Word, choice
 
 INTERFACES = ("NEM 651", "NEM 652", "NEM 654", "NEM 660", "PluX22", "Next18")

@@ -124,7 +124,7 @@ def _output(
     )
 
 
-_NO_LOOK = Looks.model_construct(effect=None, brightness=None, rate=None)
+_NO_LOOK = Looks()
 
 
 def _common(shape: written.LightingPlan, circuits: CircuitLowering) -> Chain | None:
