@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+
+from command import Command
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -12,3 +16,10 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 @pytest.fixture
 def rewrite(request: pytest.FixtureRequest) -> bool:
     return bool(request.config.getoption("--rewrite"))
+
+
+@pytest.fixture
+def command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
+    """The command in an empty folder."""
+    monkeypatch.chdir(tmp_path)
+    return Command(capsys, monkeypatch)

@@ -240,7 +240,7 @@ class Writer:
         for key, value in data.items() if isinstance(data, Mapping) else enumerate(data):
             if self.random.random() < 0.1:
                 lines.append(f"{pad}# {self.random.choice(['as built', 'see the drawer: [a, b]', 'é'])}")
-            lines += self._entry(f"{key}:" if isinstance(data, Mapping) else "-", value, indent)
+            lines += self._entry(f"{self._scalar(key)}:" if isinstance(data, Mapping) else "-", value, indent)
         return lines
 
     def _entry(self, begin: str, value: Any, indent: int) -> list[str]:
@@ -262,7 +262,7 @@ class Writer:
         if isinstance(value, str):
             return self._scalar(value)
         if isinstance(value, Mapping):
-            inner = [f"{key}: {self._flow(each, indent + 2)}" for key, each in value.items()]
+            inner = [f"{self._scalar(key)}: {self._flow(each, indent + 2)}" for key, each in value.items()]
             return "{" + self._separator(indent).join(inner) + "}"
         return "[" + self._separator(indent).join(self._flow(each, indent + 2) for each in value) + "]"
 

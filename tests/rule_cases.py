@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -97,6 +98,7 @@ def assert_loud(rule: str, case: Loud) -> None:
     assert not found.message.endswith(".")
     assert ". " not in found.message
     assert_figures(found.data, case.data)
+    json.dumps(dict(found.data), allow_nan=False)
     if case.related is not None:
         assert tuple(note.span.text for note in found.notes) == case.related
 

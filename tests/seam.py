@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from lampwright.diagnostics import Finding, Report
-from lampwright.engine import Refusal, check as check_source
+from lampwright.engine import Refusal
+from lampwright.engine import check as check_source
 from lampwright.model.settings import Settings
 from lampwright.text import Source, apply
 

@@ -30,6 +30,8 @@ def test_what_is_probably_meant(written: str, meant: str) -> None:
     assert meant_condition(written) == meant
 
 
-@pytest.mark.parametrize("written", ["", "F69", "F99", "sometimes", "F0 == false", "not not F0", "F0 and", "x" * 1000, "or " * 40])
+@pytest.mark.parametrize(
+    "written", ["", "F69", "F99", "sometimes", "F0 == false", "not not F0", "F0 and", "x" * 1000, "or " * 40]
+)
 def test_what_is_anybodys_guess(written: str) -> None:
     assert meant_condition(written) is None

@@ -6,10 +6,10 @@ import re
 from pathlib import Path
 
 import pytest
-from seam import report
 
 from lampwright.cli import main
 from lampwright.rules import LATER, RULES
+from seam import report
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"

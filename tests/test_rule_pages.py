@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from seam import PLAN, fix, report
 
 from lampwright.diagnostics import Finding
 from lampwright.rule import Rule
 from lampwright.rules import RULES
+from seam import PLAN, fix, report
 
 _HEADING = re.compile(r"^(Bad|Good|Fixed)(?: \((?P<name>[^)]+)\))?:$", re.MULTILINE)
 _MARK = re.compile(r"^( *)#( *)(\^+) (.*)$")

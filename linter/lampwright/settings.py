@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from lampwright.engine import settings_of
-from lampwright.files import Files, Ignore, governing, patterns
+from lampwright.files import SETTINGS_NAME, Files, Ignore, has_settings, patterns
 from lampwright.model.settings import Settings
 from lampwright.text import Source
 
@@ -19,6 +19,7 @@ class Governance:
     """Finds the settings of each path: the nearest file upwards, nothing merged. Each file is read once."""
 
     files: Files
+    _real: dict[Path, Path] = field(default_factory=dict)
     _nearest: dict[Path, Path | None] = field(default_factory=dict)
     _settings: dict[Path | None, Settings] = field(default_factory=dict)
     _excludes: dict[Path, Ignore] = field(default_factory=dict)
@@ -35,7 +36,7 @@ class Governance:
         """Whether the settings that govern `path` leave it out of a search."""
         # A link is left out by its own name, not by that of what it leads to.
         own = Path(os.path.abspath(path))
-        real = Path(os.path.realpath(own.parent), own.name)
+        real = self._really(own.parent) / own.name
         file = self._nearest_to(real.parent)
         exclude = self._read(file).exclude
         if file is None or not exclude:
@@ -45,10 +46,25 @@ class Governance:
         folder, leaves_out = self._excludes[file]
         return bool(leaves_out(real.relative_to(folder).as_posix() + ("/" if is_folder else "")))
 
+    def _really(self, folder: Path) -> Path:
+        """`folder` with its links resolved; a search asks for each folder right after the one above it."""
+        if folder not in self._real:
+            above = None if folder.is_symlink() else self._real.get(folder.parent)
+            self._real[folder] = above / folder.name if above is not None else Path(os.path.realpath(folder))
+        return self._real[folder]
+
     def _nearest_to(self, folder: Path) -> Path | None:
-        if folder not in self._nearest:
-            self._nearest[folder] = governing(folder)
-        return self._nearest[folder]
+        """The settings file in `folder`, or else in the nearest folder above it that has one."""
+        passed: list[Path] = []
+        while folder not in self._nearest:
+            passed.append(folder)
+            if has_settings(folder) or folder == folder.parent:
+                self._nearest[folder] = folder / SETTINGS_NAME if has_settings(folder) else None
+            else:
+                folder = folder.parent
+        nearest = self._nearest[folder]
+        self._nearest.update(dict.fromkeys(passed, nearest))
+        return nearest
 
     def _read(self, file: Path | None) -> Settings:
         if file not in self._settings:

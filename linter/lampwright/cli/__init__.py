@@ -15,6 +15,7 @@ from lampwright import __version__
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from typing import TextIO
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -25,25 +26,27 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _run(sys.argv[1:] if arguments is None else arguments)
     except BrokenPipeError:
         # The reader went away (`| head`), which is no reason to complain.
-        _forget_output()
+        pass
     except KeyboardInterrupt:
         complain("stopped")
         return 130
     except OSError as error:
         complain(f"{error.strerror or error}")
-        _forget_output()
     except Exception as error:  # noqa: BLE001  # the last resort: a bug of ours must not look like one of the user's
         complain(f"failed, which is our fault: {type(error).__name__}: {error}")
+    finally:
+        _settle(sys.stdout)
+        _settle(sys.stderr)
     return 2
 
 
-def _forget_output() -> None:
+def _settle(stream: TextIO | None) -> None:
     """What could not be written is given up, so that Python does not try once more when it ends, and complain."""
-    from contextlib import suppress
-
-    # Standard output may be closed, or in tests no file at all.
-    with suppress(OSError, ValueError, AttributeError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if stream is not None:
+        try:
+            stream.flush()
+        except OSError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _run(arguments: Sequence[str]) -> int:

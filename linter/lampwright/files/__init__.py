@@ -82,7 +82,7 @@ class Files:
 def root_of(path: Path, working_directory: Path) -> Path:
     """The folder that references in the file at `path` must stay in."""
     folders = path.parent, *path.parent.parents
-    for is_root in (_has_settings, _is_repository):
+    for is_root in (has_settings, _is_repository):
         root = next(filter(is_root, folders), None)
         if root is not None:
             return root
@@ -90,13 +90,8 @@ def root_of(path: Path, working_directory: Path) -> Path:
     return here if path.is_relative_to(here) else path.parent
 
 
-def governing(folder: Path) -> Path | None:
-    """The settings file that governs what stands in `folder`, a real path: the nearest one upwards."""
-    nearest = next(filter(_has_settings, (folder, *folder.parents)), None)
-    return nearest / SETTINGS_NAME if nearest is not None else None
-
-
-def _has_settings(folder: Path) -> bool:
+def has_settings(folder: Path) -> bool:
+    """Whether settings stand in `folder`, for all that is below it."""
     return is_file(folder / SETTINGS_NAME)
 
 
@@ -111,7 +106,7 @@ __all__ = [
     "Files",
     "Ignore",
     "find",
-    "governing",
+    "has_settings",
     "is_folder",
     "patterns",
     "reason_of",

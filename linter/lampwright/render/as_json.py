@@ -12,9 +12,6 @@ from lampwright import __version__
 from lampwright.diagnostics import Finding, Fix, Note, Report, Severity, Undecided
 from lampwright.text import Edit, Span
 
-# C1 controls, invisible marks and those that turn the direction of text round, line separators, lone surrogates.
-_UNSAFE = re.compile("[\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ud800-\udfff\ufeff]")
-
 
 def render_json(report: Report) -> str:
     """The report, with a line end. Lines and columns count from 1, columns in code points, ends exclusive."""
@@ -27,8 +24,15 @@ def render_json(report: Report) -> str:
         "summary": summary(report),
     }
     text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2)
-    # All of these stand in strings; as codes they mean the same, and no terminal obeys them.
-    return _UNSAFE.sub(lambda match: f"\\u{ord(match[0]):04x}", text) + "\n"
+    return _BEYOND_ASCII.sub(_harmless, text) + "\n"
+
+
+_BEYOND_ASCII = re.compile("[^\x00-\x7e]")
+
+
+def _harmless(match: re.Match[str]) -> str:
+    """A character as it is, or as the code that means the same in a string, if a terminal would obey or hide it."""
+    return match[0] if match[0].isprintable() else json.dumps(match[0])[1:-1]
 
 
 def summary(report: Report) -> dict[str, Any]:

@@ -32,12 +32,17 @@ def render_text(report: Report, *, colour: bool, width: int = WIDTH) -> str:
 
 def visible(text: str) -> str:
     """`text` with every character that a terminal would obey or hide written as its code."""
-    return "".join(character if _is_harmless(character) else f"\\u{ord(character):04x}" for character in text)
+    return "".join(character if _is_harmless(character) else _code(character) for character in text)
 
 
 def _is_harmless(character: str) -> bool:
     # Cc and Cf hold escape sequences and the marks that turn the direction of text round; Cs are lone surrogates.
     return (character.isascii() and character.isprintable()) or unicodedata.category(character) not in _OBEYED
+
+
+def _code(character: str) -> str:
+    number = ord(character)
+    return f"\\u{number:04x}" if number <= 0xFFFF else f"\\U{number:08x}"
 
 
 _OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
