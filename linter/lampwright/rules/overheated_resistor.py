@@ -156,7 +156,7 @@ def _finding(context: Context, heat: _Heat, resistor: Resistor) -> Finding:
         f"the resistor {quoted(ohms)} would turn {said_above(power, most, Dimension.POWER)} into heat{state};"
         f" {_rated(resistor, is_over, margin)} and {_needs(needed)};"
         f" {at_supply(context.plan, 'highest')}{caveat(facts.weak)}",
-        fixes=(Fix(f"Use one of {say_rating(needed)}", edits),) if edits and needed is not None else (),
+        fixes=(Fix(f"Use one rated for {say_rating(needed)}", edits),) if edits and needed is not None else (),
         data={
             "power": power,
             "current": facts.current.highest,
