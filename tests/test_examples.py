@@ -44,11 +44,12 @@ def test_every_rule_has_its_mistake(findings: list[dict[str, Any]]) -> None:
     assert {rule.name for rule in RULES} - {found["rule"] for found in findings} <= {"implausible-value"}
 
 
+@pytest.mark.parametrize("form", ["text", "json"])
 def test_the_mistakes_are_told_as_before(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], snapshot: SnapshotAssertion
+    form: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], snapshot: SnapshotAssertion
 ) -> None:
     monkeypatch.chdir(ROOT)
-    assert main(["check", MISTAKES]) == 1
+    assert main(["check", "--format", form, MISTAKES]) == 1
     assert capsys.readouterr().out == snapshot
 
 

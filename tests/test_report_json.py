@@ -15,7 +15,6 @@ from lampwright.text import Edit, Source
 from report_format import hold, hold_place
 
 ROOT = Path(__file__).parent.parent
-PRINTED = Path(__file__).parent / "printed"
 
 
 @pytest.mark.parametrize("path", ["examples/mistakes", "examples/vehicles", "examples", "tests/language"])
@@ -108,19 +107,6 @@ def test_a_figure_without_bound_is_null(figure: float) -> None:
     assert '"life": null' in printed
     assert '"supply": null' in printed
     assert '"resistance": 1.5' in printed
-
-
-@pytest.mark.parametrize(("form", "ending"), [("text", "txt"), ("json", "json")])
-def test_the_whole_folder_of_mistakes_prints_as_before(
-    command: Command, monkeypatch: pytest.MonkeyPatch, form: str, ending: str, *, rewrite: bool
-) -> None:
-    monkeypatch.chdir(ROOT)
-    printed = command("check", "--format", form, "examples/mistakes").out
-    expected = PRINTED / f"mistakes.{ending}"
-    if rewrite:
-        PRINTED.mkdir(exist_ok=True)
-        expected.write_text(printed, "utf-8")
-    assert printed == expected.read_text("utf-8"), "run pytest --rewrite and look at the difference"
 
 
 def test_no_file_of_the_reports_goes_by_another_name(command: Command) -> None:
