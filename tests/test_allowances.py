@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 
+from lampwright import engine
+from lampwright.diagnostics import Finding, Severity
 from lampwright.model.settings import Settings
+from lampwright.rule import Context, Rule
+from lampwright.text import Source
 from seam import fix, report
 from two_faults import BURNING, SHEET, TEXT, UNWIRED, places, put, useless
 
@@ -69,6 +75,55 @@ def test_an_allowance_needs_a_rule_and_a_reason(comment: str, reason: str | None
 
 
 @pytest.mark.parametrize(
+    ("comments", "reason"),
+    [
+        ([("outputs:\n", "all"), ("  white:\n", "this output")], "this output"),
+        ([("outputs:\n", "all"), ("      - front headlamp", "this lamp")], "this lamp"),
+        # What is said of another entry before it changes nothing.
+        ([("outputs:\n", "all"), ("  yellow:", "another output")], "all"),
+        ([("  yellow:", "another output")], None),
+    ],
+)
+def test_of_several_allowances_the_nearest_gives_the_reason(
+    comments: list[tuple[str, str]], reason: str | None
+) -> None:
+    text = put("  white:\n", "  yellow: {circuit: [1.5 kohm 1/4 W, step lamp]}\n  white:\n")
+    for at, words in comments:
+        text = put(at, f"# lampwright: allow unprotected-led -- {words}\n{at}", text)
+    (found,) = [found for found in report(text).findings if found.rule == "unprotected-led"]
+    assert found.allowed == reason
+
+
+def test_a_line_goes_before_what_is_around_it() -> None:
+    text = put(
+        "      - front headlamp",
+        "      # lampwright: allow unprotected-led -- above\n      - front headlamp  # lampwright: allow unprotected-led -- beside",
+    )
+    assert [found.allowed for found in report(text).findings if found.rule == "unprotected-led"] == ["beside"]
+
+
+@pytest.mark.parametrize(("in_plan", "in_sheet", "reason"), [("x", None, None), (None, "y", "y"), ("x", "y", "y")])
+def test_a_finding_is_excused_in_the_file_in_which_it_stands(
+    monkeypatch: pytest.MonkeyPatch, in_plan: str | None, in_sheet: str | None, reason: str | None
+) -> None:
+    def with_excuse(text: str, words: str | None) -> str:
+        first, rest = text.split("\n", 1)
+        return f"{first}  # lampwright: allow odd-sheet -- {words}\n{rest}" if words else text
+
+    sheet = Source(SHEET, with_excuse("name: Bench six\noutputs: {white: {number: 1}}\n", in_sheet))
+    plan = put(TEXT[TEXT.index("decoder:") : TEXT.index("lamps:")], f"decoder: {SHEET}\n")
+
+    def odd_sheet(_: Context) -> Iterator[Finding]:
+        yield Finding(sheet.span(0, 4), "the sheet is odd with this plan")
+
+    rule = Rule("odd-sheet", Severity.ERROR, odd_sheet, needs_plan=True, has_fix=False)
+    monkeypatch.setattr(engine, "RULES", (rule, *engine.RULES))
+    monkeypatch.setattr(engine, "RULE_NAMES", (rule.name, *engine.RULE_NAMES))
+    found = engine.check(Source("plan.lights.yaml", with_excuse(plan, in_plan)), Settings(), lambda *_: sheet)
+    assert [item.allowed for item in found.findings if item.rule == "odd-sheet"] == [reason]
+
+
+@pytest.mark.parametrize(
     ("comment", "culprit", "message"),
     [
         (
@@ -112,13 +167,16 @@ OTHER_OUTPUT = put("white: {number: 1,", "yellow: {number: 2, limit: 100 mA}, wh
         (put("outputs:\n", "@\noutputs:\n", BOARD), "overdriven-led", None),
         (put("40 mA}\n", "40 milliamps}  @\n"), "wrong-lamp-voltage", None),
         (put("keys: {}", "keys: {\n@"), "unlit-string", None),
-        # It may excuse itself.
+        # It may excuse itself, and stays when there is nothing of the kind any more.
+        (put("  step lamp:\n", "  step lamp:  @\n"), "useless-allowance", None),
         (put("  step lamp:\n", "  step lamp:  @\n"), "duplicate-key, useless-allowance", None),
     ],
 )
 def test_an_allowance_that_may_be_of_use_is_left_alone(text: str, comment: str, settings: Settings | None) -> None:
     text = text.replace("@", f"# lampwright: allow {comment} -- on purpose")
     assert [place for place in places(text, settings) if place[0] == "useless-allowance"] == []
+    excused = [place for place in places(text, settings, allowed=True) if place[0] == "useless-allowance"]
+    assert excused == ([("useless-allowance", "duplicate-key")] if "duplicate-key, useless" in comment else [])
 
 
 def test_what_cannot_be_told_of_one_output_says_nothing_of_another() -> None:

@@ -211,6 +211,13 @@ def test_a_bug_of_ours_costs_one_file(command: Command, monkeypatch: pytest.Monk
     assert outcome.burning == ["b.lights.yaml"]
 
 
+def test_of_an_endless_file_only_the_beginning_is_read(command: Command) -> None:
+    with Path("a.lights.yaml").open("wb") as sparse:
+        sparse.truncate(100_000_000_000)
+    outcome = command.json("a.lights.yaml")
+    assert [finding["rule"] for finding in outcome.json["findings"]] == ["unreadable-file"]
+
+
 # --- Folders ----------------------------------------------------------------------------------------------------------
 
 

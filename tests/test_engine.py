@@ -109,6 +109,14 @@ def test_after_a_hundred_findings_a_last_one_says_how_many_more(number: int) -> 
     assert len({item.fingerprint for item in found}) == len(found)
 
 
+def test_what_is_left_out_weighs_no_more_than_what_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    source = Source("plan.lights.yaml", TEXT)
+    judge_with(monkeypatch, *(Finding(source.span(0, 7), f"m {index}", ceiling=Severity.NOTE) for index in range(300)))
+    found = [item for item in engine.check(source, Settings(), missing).findings if item.rule == "fading-lamp"]
+    assert {item.level for item in found} == {Severity.NOTE}
+    assert "and 200 more of fading-lamp in this file" in {item.message for item in found}
+
+
 def test_problems_are_bounded_alike() -> None:
     text = put("keys: {}", "keys: {" + ", ".join(f"X{index}: 1" for index in range(250)) + "}")
     found = [item for item in report(text).findings if item.rule == "unknown-key"]

@@ -125,6 +125,18 @@ def test_a_line_is_cut_to_the_terminal_and_the_culprit_stays_in_it(width: int, b
     assert ("…" in line) == (len(text) + 8 > width)
 
 
+def test_wide_characters_do_not_push_a_line_out_of_the_terminal() -> None:
+    text = f"{'車' * 200}CULPRIT{'車' * 200}"
+    lines = body(render_text(report(text, ("CULPRIT", "m")), colour=False, width=80))
+    assert 60 < sum(2 if character == "車" else 1 for character in lines[1]) <= 80
+    assert "CULPRIT" in lines[1]
+
+
+def test_something_of_what_stands_before_a_culprit_is_shown_with_it() -> None:
+    text = f"{'x' * 200}before CULPRIT{'y' * 200}"
+    assert "before CULPRIT" in body(render_text(report(text, ("CULPRIT", "m")), colour=False, width=80))[1]
+
+
 def test_two_places_of_one_long_line_are_shown_where_each_is() -> None:
     text = f"ONE{' x' * 300}TWO"
     lines = body(render_text(report(text, ("ONE", "m"), ("TWO", "n"), ("ONE", "o")), colour=False, width=80))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SHEET, SPARE, Command, lay
+from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SHEET, SPARE, Command, lay, started
 
 SUMMARY = {"right": "0 errors, 0 warnings, 0 notes in 1 file", "spare": "0 errors, 1 warning, 0 notes in 1 file"}
 
@@ -94,6 +94,30 @@ def test_what_is_named_is_checked_although_a_search_leaves_it_out(command: Comma
     assert command.json("old").burning == ["old/b.lights.yaml"]
 
 
+def test_a_repositorys_own_folder_is_not_searched(command: Command) -> None:
+    lay({"a.lights.yaml": BURNING, ".git/b.lights.yaml": BURNING, "fleet/.git/c.lights.yaml": BURNING})
+    assert command.json().burning == ["a.lights.yaml"]
+
+
+def test_patterns_of_an_odd_kind_are_no_reason_for_words(tmp_path: Path) -> None:
+    lay({"a.lights.yaml": PLAN, ".gitignore": "[[:odd:]]\n[z-a]\n"}, tmp_path)
+    outcome = started("check", cwd=tmp_path)
+    assert (outcome.returncode, outcome.stderr) == (0, b"")
+
+
+def test_a_linked_folder_is_governed_from_where_it_really_is(command: Command) -> None:
+    lay(
+        {
+            "club/lampwright.yaml": "exclude: [b.*]\n",
+            "club/fleet/a.lights.yaml": BURNING,
+            "club/fleet/b.lights.yaml": BURNING,
+        }
+    )
+    lay({"other/c.lights.yaml": BURNING})
+    Path("link").symlink_to("club/fleet")
+    assert command.json("other", "link").burning == ["link/a.lights.yaml", "other/c.lights.yaml"]
+
+
 def test_the_settings_that_govern_a_plan_are_checked_with_it(command: Command) -> None:
     lay({"lampwright.yaml": "levels: {unwird-lamp: error}\n", "fleet/a.lights.yaml": PLAN})
     findings = command.json("fleet/a.lights.yaml").json["findings"]
@@ -105,6 +129,8 @@ def test_files_are_shown_relative_to_the_working_directory(command: Command, mon
     absolute = str(Path("fleet/a.lights.yaml").resolve())
     assert command.json("fleet/yard/../a.lights.yaml").burning == ["fleet/a.lights.yaml"]
     assert command.json(absolute).burning == ["fleet/a.lights.yaml"]
+    Path("link").symlink_to("fleet/yard")
+    assert command.json("link/../a.lights.yaml").burning == ["fleet/a.lights.yaml"]
     monkeypatch.chdir("fleet/yard")
     assert command.json("..").burning == ["../a.lights.yaml"]
     assert command.json(absolute).burning == ["../a.lights.yaml"]
