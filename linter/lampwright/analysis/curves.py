@@ -27,7 +27,6 @@ class Direction(NamedTuple):
     amperes: float
 
 
-STRAIGHT_UP = Direction(0.0, 1.0)
 LEVEL = Direction(1.0, 0.0)
 
 

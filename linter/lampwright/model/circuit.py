@@ -124,11 +124,6 @@ class Chain:
     elements: tuple[Element, ...]
     rail_span: Span | None = None
 
-    @property
-    def is_rail_return(self) -> bool:
-        """Whether this chain returns to a rail: one rectifier diode, conducting half of the time."""
-        return self.rail_span is not None
-
 
 @dataclass(frozen=True, slots=True)
 class Parallel:
