@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from lampwright.model.values import Figure
+from lampwright.model.values import Figure, Name
 from lampwright.text import Span
 
 
@@ -29,7 +29,8 @@ class Decoder:
 
     `common_is_readable` is false where the sheet says something about its common that was dropped with a problem.
     `effects` is None where the sheet lists none, so that nobody can tell which exist; `outputs_are_listed` is false
-    where the same holds for outputs.
+    where the same holds for outputs. `outputs_together` and `whole_decoder` are limits in amperes, `interface` is the
+    standard of its plug; None where the sheet is silent, and also where it could not be read: `unreadable` names those.
     """
 
     span: Span
@@ -39,3 +40,7 @@ class Decoder:
     outputs: Mapping[str, DecoderOutput]
     effects: frozenset[str] | None
     outputs_are_listed: bool = True
+    interface: Name | None = None
+    outputs_together: Figure | None = None
+    whole_decoder: Figure | None = None
+    unreadable: frozenset[str] = frozenset()

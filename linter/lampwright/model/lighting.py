@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from lampwright.model.circuit import Chain, Lamp
 from lampwright.model.decoder import Decoder, DecoderOutput
@@ -11,6 +11,7 @@ from lampwright.model.keys import Entry, Key, Look
 from lampwright.model.settings import Settings
 from lampwright.model.stock import Stock
 from lampwright.model.values import Figure
+from lampwright.model.vehicle import Vehicle
 from lampwright.text import Span
 
 
@@ -60,3 +61,4 @@ class LightingPlan:
     wiring_is_complete: bool
     keys_are_complete: bool
     stock: Stock = ()
+    vehicle: Vehicle = field(default_factory=Vehicle)

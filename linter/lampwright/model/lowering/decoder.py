@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from lampwright.model.decoder import Decoder, DecoderOutput
 from lampwright.model.defaults import DROP
 from lampwright.model.lowering.entries import EntryLowering
 from lampwright.model.lowering.names import Notes
-from lampwright.model.lowering.values import figure, spread_figure
+from lampwright.model.lowering.values import figure, name, spread_figure
 from lampwright.plan.keys import KeyRange
 from lampwright.plan.numbers import Whole
 from lampwright.plan.shapes import place_of
@@ -33,7 +35,7 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
     outputs_are_listed = shape.outputs is not None and not shape.may_lack("outputs")
     _check_names(shape, frozenset(outputs) if outputs_are_listed else None, effects, notes)
     _check_figures(shape, notes)
-    common = shape.common
+    common, limits = shape.common, shape.limits
     regulated = spread_figure(common.regulated, notes) if common is not None else None
     stated_drop = spread_figure(common.drop, notes) if common is not None else None
     return Decoder(
@@ -44,7 +46,19 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
         outputs=outputs,
         effects=effects,
         outputs_are_listed=outputs_are_listed,
+        interface=name(shape.interface),
+        outputs_together=figure(limits.outputs_together) if limits is not None else None,
+        whole_decoder=figure(limits.whole_decoder) if limits is not None else None,
+        unreadable=frozenset(_unreadable(shape)),
     )
+
+
+def _unreadable(shape: DecoderSheet) -> Iterator[str]:
+    if shape.lost("interface"):
+        yield "interface"
+    for field in ("outputs_together", "whole_decoder"):
+        if shape.lost("limits") or (shape.limits is not None and shape.limits.lost(field)):
+            yield field
 
 
 def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:

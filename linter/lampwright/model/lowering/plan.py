@@ -14,6 +14,7 @@ from lampwright.model.lowering.entries import EntryLowering
 from lampwright.model.lowering.lamps import bulb, led
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.supply import plan_supply
+from lampwright.model.lowering.vehicle import lower_vehicle
 from lampwright.model.settings import Settings
 from lampwright.plan import lighting as written
 from lampwright.plan.conditions import Looks
@@ -61,6 +62,7 @@ def lower_plan(
         wiring_is_complete=is_complete and not shape.lost("outputs") and all(map(_is_complete, wiring)),
         keys_are_complete=is_complete and _keys_are_complete(shape, keys, always),
         stock=tuple(catalogue.resistors),
+        vehicle=lower_vehicle(shape.vehicle),
     )
 
 
