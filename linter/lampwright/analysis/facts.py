@@ -7,21 +7,32 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import sqrt
 from typing import Literal
 
-from lampwright.model.circuit import Diode, PlacedLamp, Resistor
+from lampwright.model.circuit import Board, Diode, Driver, PlacedLamp, Regulator, Resistor
 from lampwright.model.lighting import Output
 from lampwright.model.values import Figure
 from lampwright.text import Span
 
-LawfulElement = Resistor | PlacedLamp | Diode
-"""An element that the simple law of currents holds."""
+LawfulElement = Resistor | PlacedLamp | Diode | Regulator | Board | Driver
+"""An element with a law of its own; the others are made of these, or could not be read."""
 
 WeakWhat = Literal[
-    "common", "regulated", "track", "drop", "resistance", "forward-voltage", "built-in-resistor", "voltage", "current"
+    "common",
+    "regulated",
+    "track",
+    "drop",
+    "resistance",
+    "forward-voltage",
+    "built-in-resistor",
+    "voltage",
+    "current",
+    "needs",
+    "board",
 ]
-"""Of the supply: common, regulated, track, drop (the decoder's). Of an element: the rest; a diode's drop is a
-forward voltage."""
+"""Of the supply: common, regulated, track, drop (the decoder's). Of an element: the rest; a diode's drop is a forward
+voltage, `board` the straight line through the one point that is known of a lighting board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +81,7 @@ class ElementFacts:
     """What one element of a circuit carries. `weak` are the weak figures that any of this hangs on.
 
     `hottest_resistance` is the value inside a resistor's tolerance at which its power is highest, in ohms; None for
-    other elements, and where no current flows or an unlimited one.
+    other elements, and where no current flows. What returns to a rail gets all this for `share_of_time` only.
     """
 
     element: LawfulElement
@@ -81,22 +92,30 @@ class ElementFacts:
     corner: HotCorner
     hottest_resistance: float | None
     weak: tuple[WeakFact, ...]
+    share_of_time: float = 1.0
 
     @property
     def span(self) -> Span:
         """Where the element stands in the circuit."""
         return self.element.span
 
+    @property
+    def effective_voltage(self) -> Range:
+        """Volts that would heat the same, if they stood all the time: what counts for a filament."""
+        share = sqrt(self.share_of_time)
+        return Range(share * self.voltage.lowest, share * self.voltage.usual, share * self.voltage.highest)
+
 
 @dataclass(frozen=True, slots=True)
 class LedString:
     """The forward voltages that one current has to overcome, added up, with the LEDs and diodes that they belong to.
 
-    Where the way splits, the branch that needs least counts.
+    Where the way splits, the branch that needs least counts. `supply` is what there is for them.
     """
 
     total: Range
     elements: tuple[PlacedLamp | Diode, ...]
+    supply: Range
     weak: tuple[WeakFact, ...]
 
 
@@ -118,12 +137,14 @@ class OutputFacts:
 
 @dataclass(frozen=True, slots=True)
 class CommonFacts:
-    """The common lead's own elements with all outputs on together.
+    """The common lead's own elements, and the current of all outputs, with several outputs on together.
 
-    `is_upper_bound` where there is more than one output, for the keys may never turn on all of them.
+    `is_upper_bound` where there is more than one output, for the keys may never turn on all of them. What returns to a
+    rail is in `current`, but does not flow through the common lead.
     """
 
     supply: Range
+    current: Range
     elements: tuple[ElementFacts, ...]
     is_upper_bound: bool
     weak: tuple[WeakFact, ...]

@@ -87,7 +87,7 @@ def wrong_lamp_voltage(context: Context) -> Iterator[Verdict]:
 def _finding(context: Context, each: ElementFacts, lamp: PlacedLamp, bulb: Bulb, cure: Cure) -> Finding:
     is_over = excess_of(each, context.settings.margins) is Excess.ABOVE_LIMIT
     corner = "highest" if is_over else "usual"
-    voltage = each.voltage.highest if is_over else each.voltage.usual
+    voltage = each.effective_voltage.highest if is_over else each.effective_voltage.usual
     limit = bulb.maximum_voltage.usual if is_over else USUAL_EXCESS * bulb.voltage.usual
     life = (voltage / bulb.voltage.usual) ** LIFE_EXPONENT
     span = bulb.voltage.span
@@ -120,6 +120,6 @@ def _life(life: float) -> str:
 
 def _is_cured(lamp: PlacedLamp, bulb: Bulb, facts: OutputFacts) -> bool:
     found = facts_of(facts, lamp)
-    if found is None or is_above(found.voltage.usual, bulb.voltage.usual):
+    if found is None or is_above(found.effective_voltage.usual, bulb.voltage.usual):
         return False
-    return not is_above(found.voltage.highest, bulb.maximum_voltage.usual)
+    return not is_above(found.effective_voltage.highest, bulb.maximum_voltage.usual)
