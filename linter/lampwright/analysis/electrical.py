@@ -9,8 +9,17 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from math import inf
 
-from lampwright.analysis.extremes import Corners, Extremes
-from lampwright.analysis.facts import CommonFacts, ElementFacts, HotCorner, OutputFacts, Range, Undetermined, WeakFact
+from lampwright.analysis.extremes import CornerSearch, Extremes
+from lampwright.analysis.facts import (
+    CommonFacts,
+    Corner,
+    Corners,
+    ElementFacts,
+    OutputFacts,
+    Range,
+    Undetermined,
+    WeakFact,
+)
 from lampwright.analysis.law import weak_figures
 from lampwright.analysis.outside import Lack, first_lack, lack_of_driver
 from lampwright.analysis.strings import led_strings
@@ -142,24 +151,24 @@ def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Rang
     sums, found = [0.0, 0.0, 0.0], {}
     for fed in wiring.fed:
         leaves = [wiring.leaves[place] for place in fed.places]
-        corners = Corners(fed.network, [leaf.characteristics for leaf in leaves], fed.supply.voltage)
-        current = corners.total()
+        search = CornerSearch(fed.network, [leaf.characteristics for leaf in leaves], fed.supply.voltage)
+        current = search.total()
         sums = [sums[0] + current.lowest, sums[1] + current.usual, sums[2] + current.highest]
         for number, way in on_ways(fed.network, leaves, fed.supply):
             if fed.places[number] in wanted:
-                found[fed.places[number]] = _element(leaves[number], corners.extremes(number), way, fed.supply)
+                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way)
     elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
     return Range(*(each if each < UNLIMITED else inf for each in sums)), tuple(elements)
 
 
-def _element(leaf: Leaf, found: Extremes, way: Way, supply: CommonSupply) -> ElementFacts:
+def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
     return ElementFacts(
         element=leaf.element,
         path=leaf.path,
         current=found.current,
         voltage=found.voltage,
         power=found.power,
-        corner=HotCorner(supply.voltage.highest, way.forward_voltage or None, way.resistance or None),
+        corners=way.corners,
         hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
         weak=way.weak,
         share_of_time=leaf.share_of_time,
@@ -169,10 +178,9 @@ def _element(leaf: Leaf, found: Extremes, way: Way, supply: CommonSupply) -> Ele
 def _dead(leaf: Leaf, supply: CommonSupply) -> ElementFacts:
     """Behind a gap, such as an output with nothing on it."""
     nothing = Range(0.0, 0.0, 0.0)
-    corner = HotCorner(supply.voltage.highest, None, None)
-    return ElementFacts(
-        leaf.element, leaf.path, nothing, nothing, nothing, corner, None, supply.weak, leaf.share_of_time
-    )
+    volts, element = supply.voltage, leaf.element
+    corners = Corners(*(Corner(each, None, None) for each in (volts.lowest, volts.usual, volts.highest)))
+    return ElementFacts(element, leaf.path, nothing, nothing, nothing, corners, None, supply.weak, leaf.share_of_time)
 
 
 def _weak_of(wiring: Wiring) -> tuple[WeakFact, ...]:

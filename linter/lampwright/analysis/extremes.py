@@ -56,7 +56,7 @@ class Extremes:
     hottest: Point
 
 
-class Corners:
+class CornerSearch:
     """The corners of one network; `choices` are the characteristics of its elements, by the spread of their figures.
 
     Keeps each corner that has been solved: the elements of a chain share most of them.

@@ -6,9 +6,13 @@ The only floor that speaks to users. Rules never import each other.
 from __future__ import annotations
 
 from lampwright.rule import Rule
+from lampwright.rules.brightness_is_no_limit import brightness_is_no_limit
 from lampwright.rules.conflicting_conditions import conflicting_conditions
 from lampwright.rules.decimal_comma import decimal_comma
+from lampwright.rules.dim_bulb import dim_bulb
+from lampwright.rules.dim_led import dim_led
 from lampwright.rules.duplicate_key import duplicate_key
+from lampwright.rules.hot_on_other_layouts import hot_on_other_layouts
 from lampwright.rules.implausible_value import implausible_value
 from lampwright.rules.impossible_condition import impossible_condition
 from lampwright.rules.missing_key import missing_key
@@ -16,7 +20,10 @@ from lampwright.rules.missing_unit import missing_unit
 from lampwright.rules.misspelt_unit import misspelt_unit
 from lampwright.rules.overdriven_led import overdriven_led
 from lampwright.rules.overheated_resistor import overheated_resistor
+from lampwright.rules.overloaded_decoder import overloaded_decoder
 from lampwright.rules.overloaded_output import overloaded_output
+from lampwright.rules.starved_regulator import starved_regulator
+from lampwright.rules.surging_output import surging_output
 from lampwright.rules.syntax_error import syntax_error
 from lampwright.rules.twice_wired_lamp import twice_wired_lamp
 from lampwright.rules.unknown_key import unknown_key
@@ -54,10 +61,17 @@ RULES: tuple[Rule, ...] = (
     unwired_lamp,
     twice_wired_lamp,
     overloaded_output,
+    surging_output,
+    overloaded_decoder,
     overdriven_led,
+    dim_led,
     unlit_string,
     wrong_lamp_voltage,
+    dim_bulb,
     overheated_resistor,
+    brightness_is_no_limit,
+    hot_on_other_layouts,
+    starved_regulator,
     impossible_condition,
     conflicting_conditions,
 )
@@ -75,16 +89,9 @@ LATER: tuple[str, ...] = (
     "half-wave-bulb",
     "reverse-voltage",
     "sneak-path",
-    "surging-output",
-    "overloaded-decoder",
-    "dim-led",
-    "dim-bulb",
     "no-preferred-value",
     "unequal-pair",
     "hot-lamp",
-    "brightness-is-no-limit",
-    "hot-on-other-layouts",
-    "starved-regulator",
     "conflicting-effects",
     "covered-entry",
     "always-lit",
