@@ -28,6 +28,13 @@ LAMPS = {
     "cab bulb": "{bulb: {voltage: 12 V, current: 60 mA}}",
     "tough bulb": "{bulb: {voltage: 12 V, current: 60 mA, maximum-voltage: 16 V}}",
     "micro bulb": "{bulb: {voltage: 1.5 V, current: 15 mA}}",
+    # At the voltage behind the decoder, so that whatever law of bulbs there is they carry just this.
+    "lamp of 30 mA": "{bulb: {voltage: 13.1 V, current: 30 mA, maximum-voltage: 16 V}}",
+    "lamp of 50 mA": "{bulb: {voltage: 13.1 V, current: 50 mA, maximum-voltage: 16 V}}",
+    "lamp of 500 mA": "{bulb: {voltage: 13.1 V, current: 500 mA, maximum-voltage: 16 V}}",
+    "lamp of 650 mA": "{bulb: {voltage: 13.1 V, current: 650 mA, maximum-voltage: 16 V}}",
+    "lamp of 1 A": "{bulb: {voltage: 13.1 V, current: 1.04 A, maximum-voltage: 16 V}}",
+    "lamp of 2 A": "{bulb: {voltage: 13.1 V, current: 1.64 A, maximum-voltage: 16 V}}",
 }
 
 SHEET = (

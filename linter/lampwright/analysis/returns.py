@@ -20,7 +20,6 @@ from lampwright.model.circuit import (
     PlacedLamp,
     Regulator,
     Unreadable,
-    placed_lamps,
 )
 from lampwright.model.lighting import LightingPlan, Output
 
@@ -69,8 +68,8 @@ class SneakPath:
     """A way from the common to a rail that stays when the output is off: forwards through one branch, back by another.
 
     `rail` is the chain that returns to a rail. `lamps` are those on the way, in reading order, `against` the LEDs among
-    them that stand against the voltage there; without any a current flows. `lack` is the element of which nobody can
-    tell what it lets through, None if all can be told.
+    them that hold the current off; without any it flows. `lack` is the element of which nobody can tell what it lets
+    through, None if all can be told.
     """
 
     rail: Chain
@@ -80,66 +79,83 @@ class SneakPath:
 
 
 def sneak_paths(plan: LightingPlan, output: Output) -> Iterator[SneakPath]:
-    """The ways in the circuit of `output`, one for each parallel in which two returns meet."""
-    if output.circuit is not None and output.circuit.rail_span is None:
-        lead = plan.common_circuit.elements if plan.common_circuit is not None else ()
-        yield from _meeting(output.circuit, lead)
-
-
-def _meeting(chain: Chain, before: tuple[Element, ...]) -> Iterator[SneakPath]:
-    for index, element in enumerate(chain.elements):
-        way = (*before, *chain.elements[:index])
-        if isinstance(element, Parallel) and (path := _joined(element, way)) is not None:
-            yield path
-        for inner in chains_below(element):
-            if inner.rail_span is None:
-                yield from _meeting(inner, way)
-
-
-def _joined(parallel: Parallel, before: tuple[Element, ...]) -> SneakPath | None:
-    feeds = [_Way((*before, branch), None) for branch in parallel.branches if uses_common(branch)]
-    returns = [way for branch in parallel.branches for way in _rail_ways(branch)]
-    feed, back = _open_way(feeds), _open_way(returns)
-    if feed is None or back is None or back.rail is None:
-        return None
-    leds = tuple(lamp for lamp in back.lamps() if _is_led(lamp))
-    is_held_off = any(map(_holds_off, back.elements))
-    # Beside a resistor an LED holds nothing off; the current passes it by.
-    lamps = (*feed.lamps(), *(lamp for lamp in back.lamps() if is_held_off or lamp not in leds))
-    return SneakPath(back.rail, lamps, leds if is_held_off else (), feed.lack() or back.lack())
+    """The ways in the circuit of `output`, one at most for each chain in it that returns to a rail."""
+    if output.circuit is None or output.circuit.rail_span is not None:
+        return
+    lead = plan.common_circuit.elements if plan.common_circuit is not None else ()
+    for rail, joints in _rails(output.circuit, lead, (), ()):
+        paths = list(_paths(rail, joints))
+        if paths:
+            yield min(paths, key=lambda path: path.lack is not None)
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
-    """What a current passes on the way from the common, or, where `rail` is the chain that returns there, to a rail."""
+class _Joint:
+    """The lower end of a parallel, where its branches meet, as seen from one of them.
 
-    elements: tuple[Element, ...]
-    rail: Chain | None
+    `before` is what is in series before the parallel, None where that is fed from a rail itself; `after` is what is
+    behind it up to the next joint or the output.
+    """
 
-    def lamps(self) -> Iterator[PlacedLamp]:
-        return (lamp for element in self.elements for lamp in placed_lamps(element))
-
-    def is_blocked(self) -> bool:
-        return any(_blocks(element, back=self.rail is not None) for element in self.elements)
-
-    def lack(self) -> Element | None:
-        return next(_unknown(self.elements, back=self.rail is not None), None)
+    parallel: Parallel
+    branch: Chain
+    before: tuple[Element, ...] | None
+    after: tuple[Element, ...]
 
 
-def _open_way(ways: Iterable[_Way]) -> _Way | None:
-    """The first one that nothing blocks; one that nobody can tell of only where there is no other."""
-    unblocked = (way for way in ways if not way.is_blocked())
-    return min(unblocked, key=lambda way: way.lack() is not None, default=None)
+def _rails(
+    chain: Chain, before: tuple[Element, ...] | None, after: tuple[Element, ...], outer: tuple[_Joint, ...]
+) -> Iterator[tuple[Chain, tuple[_Joint, ...]]]:
+    """Each chain in `chain` that returns to a rail, with the joints on its way to the output, the nearest first."""
+    for index, element in enumerate(chain.elements):
+        above = (*before, *chain.elements[:index]) if before is not None else None
+        below = (*chain.elements[index + 1 :], *after)
+        if isinstance(element, Chain):
+            yield from _rails(element, above, below, outer)
+        elif isinstance(element, Parallel):
+            for branch in element.branches:
+                joints = (_Joint(element, branch, above, below), *outer)
+                if branch.rail_span is not None:
+                    yield branch, joints
+                yield from _rails(branch, above if branch.rail_span is None else None, (), joints)
 
 
-def _rail_ways(chain: Chain) -> Iterator[_Way]:
-    """For each chain in `chain` that feeds it from a rail: itself, and what the current passes below it."""
-    if chain.rail_span is not None:
-        yield _Way(chain.elements, chain)
-    elif chain.elements and not uses_common(chain):
-        for inner in chains_below(chain.elements[0]):
-            for way in _rail_ways(inner):
-                yield _Way((*way.elements, *chain.elements[1:]), way.rail)
+def _paths(rail: Chain, joints: tuple[_Joint, ...]) -> Iterator[SneakPath]:
+    """By way of each joint: forwards through another branch that hangs on the common, and back to the rail."""
+    back = rail.elements
+    for joint in joints:
+        others = [branch for branch in joint.parallel.branches if branch is not joint.branch and uses_common(branch)]
+        feeds = [(*joint.before, branch) for branch in others] if joint.before is not None else []
+        is_open = not _is_blocked(back, back=True)
+        yield from (_path(rail, feed, back) for feed in feeds if is_open and not _is_blocked(feed, back=False))
+        back = (*back, *joint.after)
+
+
+def _path(rail: Chain, feed: tuple[Element, ...], back: tuple[Element, ...]) -> SneakPath:
+    is_held_off = any(map(_holds_off, back))
+    leds = tuple(lamp for lamp in _lamps(back) if _is_led(lamp))
+    # Beside a resistor an LED holds nothing off; the current passes it by.
+    returning = tuple(lamp for lamp in _lamps(back) if is_held_off or lamp not in leds)
+    lacks = (*_unknown(feed, back=False), *_unknown(back, back=True))
+    return SneakPath(rail, (*_lamps(feed), *returning), leds if is_held_off else (), next(iter(lacks), None))
+
+
+def _in_series(elements: Iterable[Element]) -> Iterator[Element]:
+    """Every element that a current through all of `elements` may pass; a branch that returns to a rail is no way on."""
+    for element in elements:
+        inner = [chain for chain in chains_below(element) if chain.rail_span is None]
+        if not inner or any(not chain.elements for chain in inner):
+            yield element
+        for chain in inner:
+            yield from _in_series(chain.elements)
+
+
+def _lamps(elements: Iterable[Element]) -> Iterator[PlacedLamp]:
+    return (element for element in _in_series(elements) if isinstance(element, PlacedLamp))
+
+
+def _is_blocked(elements: Iterable[Element], *, back: bool) -> bool:
+    return any(_blocks(element, back=back) for element in elements)
 
 
 def _blocks(element: Element, *, back: bool) -> bool:
@@ -150,9 +166,9 @@ def _blocks(element: Element, *, back: bool) -> bool:
         case Diode():
             return back
         case Chain(elements=elements):
-            return any(_blocks(each, back=back) for each in elements)
+            return _is_blocked(elements, back=back)
         case Parallel(branches=branches) if branches:
-            return all(_blocks(branch, back=back) for branch in branches)
+            return all(branch.rail_span is not None or _blocks(branch, back=back) for branch in branches)
     return False
 
 
@@ -161,26 +177,25 @@ def _holds_off(element: Element) -> bool:
     match element:
         case PlacedLamp():
             return _is_led(element)
+        case Diode() | Driver():
+            return True
         case Chain(elements=elements):
             return any(map(_holds_off, elements))
         case Parallel(branches=branches) if branches:
-            return all(map(_holds_off, branches))
+            return all(branch.rail_span is not None or _holds_off(branch) for branch in branches)
     return False
 
 
 def _unknown(elements: Iterable[Element], *, back: bool) -> Iterator[Element]:
     """What nobody can tell of: elements that could not be read, reversed LEDs, a board or a regulator backwards."""
-    for element in elements:
+    for element in _in_series(elements):
         match element:
-            case Unreadable() | PlacedLamp(lamp=None) | Chain(elements=()) | Parallel(branches=()):
+            case Unreadable() | Chain() | Parallel():
                 yield element
             case PlacedLamp(reversed=is_reversed) if lamp_kind(element) is None or (is_reversed and _is_led(element)):
                 yield element
             case Board() | Regulator() if back:
                 yield element
-            case Chain() | Parallel():
-                for inner in chains_below(element):
-                    yield from _unknown(inner.elements or (inner,), back=back)
 
 
 def _is_led(lamp: PlacedLamp) -> bool:

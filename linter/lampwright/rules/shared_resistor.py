@@ -123,7 +123,7 @@ def _in_common_lead(context: Context) -> Iterator[Verdict]:
     found = next((answer for answer in answers if not isinstance(answer, Answer)), None)
     if found is not None:
         yield _finding(limiter, *found)
-    elif answers or not plan.keys_are_complete:
+    elif answers or not plan.keys_are_complete or not all(fact.is_readable for fact in context.logic.entries):
         yield Undecided(limiter.span, "which outputs burn together")
 
 
