@@ -342,6 +342,11 @@ def test_value_that_is_sold(text: str, how: dict[str, object]) -> None:
     assert_silent("no-preferred-value", text, **how)
 
 
+def test_a_value_of_a_series_that_could_not_be_read() -> None:
+    whole = report(plan("[1.4 kohm 1 W, led a]"), settings=Settings(resistors_are_readable=False))
+    assert lacks(whole, "no-preferred-value") == [("1.4 kohm 1 W", "a readable catalogue and settings for resistors")]
+
+
 def test_a_value_that_an_unreadable_catalogue_may_list() -> None:
     whole = report(plan("[1.4 kohm, led a]", more="parts: [lost.parts.yaml]\n"))
     assert lacks(whole, "no-preferred-value") == [("1.4 kohm", "a readable catalogue and settings for resistors")]

@@ -230,9 +230,22 @@ def test_contact_that_carries_it(text: str) -> None:
     assert_silent("overloaded-contact", text)
 
 
-def test_contacts_of_an_output_that_is_not_known() -> None:
-    text = on("NEM 652", "[{current-regulator: 10 mA}, led a]")
-    assert [lacking for _, lacking in lacks(report(text), "overloaded-contact")] == ["the law of a current regulator"]
+@pytest.mark.parametrize(
+    ("text", "lack"),
+    [
+        (on("NEM 652", "[{current-regulator: 10 mA}, led a]"), "the law of a current regulator"),
+        (on("NEM 6 5 1"), "a readable interface"),
+        (on("NEM 652", motor="1 V"), "a readable current of the motor"),
+        (
+            on("NEM 652", ONE, brown=OTHER, keys="{F0: {turns-on: [{output: white}, {output: brown, when: sunday}]}}"),
+            "which outputs burn together",
+        ),
+    ],
+)
+def test_contacts_of_which_nobody_can_tell(text: str, lack: str) -> None:
+    whole = report(text)
+    assert "overloaded-contact" not in {finding.rule for finding in whole.findings}
+    assert {lacking for _, lacking in lacks(whole, "overloaded-contact")} == {lack}
 
 
 # --- off-code-wire ----------------------------------------------------------------------------------------------------
@@ -245,8 +258,9 @@ def named(name: str, output: str, more: str = "") -> str:
 
 
 OFF_CODE = [
-    *(Loud(wire, named("cab lamp", wire), NOTE, wire, (f'the lamp "cab lamp" hangs on the wire "{wire}", which is {role} in the colour code',), related=("cab lamp",))
+    *(Loud(wire, named("cab lamp", wire), NOTE, wire, (f'the lamp "cab lamp" hangs on the wire "{wire}", which is the {role} in the colour code',), related=("cab lamp",))
       for wire, role in (("red", "right rail"), ("black", "left rail"), ("orange", "motor plus"), ("grey", "motor minus"), ("blue", "common"))),
+    Loud("with a capital", named("cab lamp", "Red"), NOTE, "Red"),
     Loud("rear on white", named("left rear headlight", "white"), NOTE, "white", ("which is the front light in the colour code",)),
     Loud("front on yellow", named("Front headlamp", "yellow"), NOTE, "yellow", ("which is the rear light in the colour code",)),
     Loud("any lamp, also on a reversed vehicle", named("cab lamp", "blue", ", reversed: true"), NOTE, "blue"),
@@ -277,6 +291,7 @@ def test_off_code_wire(case: Loud) -> None:
         named("horn", "brown"),
         named("rear headlamp", "white", ", reversed: true"),
         plan("[]", sheet=sheet(outputs="outputs: {red: {number: 1}}"), output="red"),
+        plan(LED, output="red"),  # is no output at all
         plan("[1.5 kohm 1 W, {parallel: [[led a], [led b]]}]").replace("led a", "rear lamp").replace("led b", "front lamp"),
     ],
 )  # fmt: skip

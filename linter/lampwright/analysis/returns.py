@@ -84,9 +84,18 @@ def sneak_paths(plan: LightingPlan, output: Output) -> Iterator[SneakPath]:
         return
     lead = plan.common_circuit.elements if plan.common_circuit is not None else ()
     for rail, joints in _rails(output.circuit, lead, (), ()):
-        paths = list(_paths(rail, joints))
-        if paths:
-            yield min(paths, key=lambda path: path.lack is not None)
+        if (path := _best(_paths(rail, joints))) is not None:
+            yield path
+
+
+def _best(paths: Iterable[SneakPath]) -> SneakPath | None:
+    """The first one that can be told, else the first."""
+    doubtful = None
+    for path in paths:
+        if path.lack is None:
+            return path
+        doubtful = doubtful or path
+    return doubtful
 
 
 @dataclass(frozen=True, slots=True)

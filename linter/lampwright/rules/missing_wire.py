@@ -38,11 +38,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from lampwright.analysis.plugs import Plug, plug_is_readable, stated_plug
 from lampwright.analysis.returns import uses_common
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.interfaces import INTERFACES, Interface, output_wire
+from lampwright.model.interfaces import Interface, output_wire
 from lampwright.model.lighting import LightingPlan, Output
-from lampwright.model.values import Name
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import quoted
 
@@ -51,35 +51,26 @@ from lampwright.rule.phrases import quoted
 def missing_wire(context: Context) -> Iterator[Verdict]:
     """A wire that neither the sheet lists nor the stated interface has."""
     plan = context.plan
-    stated = _stated_interface(plan)
-    if isinstance(stated, Name) and stated.text in INTERFACES:
-        yield from _missing_common(plan, stated, INTERFACES[stated.text])
-        yield from _missing_outputs(plan, stated, INTERFACES[stated.text])
-    elif stated is None:
+    plug = stated_plug(plan)
+    if not plug_is_readable(plan):
         yield from (Undecided(output.span, "a readable interface") for output in plan.outputs.values())
+    elif plug is not None:
+        yield from _missing_common(plan, plug)
+        yield from _missing_outputs(plan, plug)
 
 
-def _stated_interface(plan: LightingPlan) -> Name | tuple[()] | None:
-    """What the sheet states, else the vehicle; nothing at all where neither does, None where that is not known."""
-    if plan.decoder is None or "interface" in plan.decoder.unreadable:
-        return None
-    if plan.decoder.interface is not None:
-        return plan.decoder.interface
-    return None if "socket" in plan.vehicle.unreadable else plan.vehicle.socket or ()
-
-
-def _missing_common(plan: LightingPlan, stated: Name, interface: Interface) -> Iterator[Verdict]:
+def _missing_common(plan: LightingPlan, plug: Plug) -> Iterator[Verdict]:
     using = [output for output in plan.outputs.values() if output.circuit is not None and uses_common(output.circuit)]
-    if not using or interface.has_common or _common_exists(plan):
+    if not using or plug.interface.has_common or _common_exists(plan):
         return
     first, *others = using
     notes = [Note(other.span, f"so do those of {quoted(other.name)}") for other in others]
     yield Finding(
         first.span,
-        f"the lamps of the output {quoted(first.name)} return to the common, for which {stated.text} has no wire"
-        f"{_trust(interface)}",
-        (*notes, Note(stated.span, "the interface is stated here")),
-        ceiling=Severity.WARNING if interface.origin.is_weak else None,
+        f"the lamps of the output {quoted(first.name)} return to the common, for which {plug.name} has no wire"
+        f"{_trust(plug.interface)}",
+        (*notes, Note(plug.span, "the interface is stated here")),
+        ceiling=Severity.WARNING if plug.interface.origin.is_weak else None,
     )
 
 
@@ -90,28 +81,28 @@ def _common_exists(plan: LightingPlan) -> bool:
     return is_measured or (plan.decoder is not None and plan.decoder.regulated is not None)
 
 
-def _missing_outputs(plan: LightingPlan, stated: Name, interface: Interface) -> Iterator[Verdict]:
+def _missing_outputs(plan: LightingPlan, plug: Plug) -> Iterator[Verdict]:
     """The outputs that a sheet with a list of outputs lacks are unknown names; here are those of one without."""
     decoder = plan.decoder
     if decoder is None or decoder.outputs_are_listed:
         return
     for output in plan.outputs.values():
         wire = output_wire(output.name)
-        if output.name in decoder.outputs or wire in interface.outputs:
+        if output.name in decoder.outputs or wire in plug.interface.outputs:
             continue
         if wire is None or "outputs" in decoder.unreadable:
             yield Undecided(output.span, "a readable list of outputs on the decoder sheet")
         else:
-            yield _missing_output(output, stated, interface)
+            yield _missing_output(output, plug)
 
 
-def _missing_output(output: Output, stated: Name, interface: Interface) -> Finding:
+def _missing_output(output: Output, plug: Plug) -> Finding:
     return Finding(
         output.span,
-        f"{stated.text} has no wire for the output {quoted(output.name)}, and the decoder sheet lists none"
-        f"{_trust(interface)}",
-        (Note(stated.span, "the interface is stated here"),),
-        ceiling=Severity.WARNING if interface.origin.is_weak else None,
+        f"{plug.name} has no wire for the output {quoted(output.name)}, and the decoder sheet lists none"
+        f"{_trust(plug.interface)}",
+        (Note(plug.span, "the interface is stated here"),),
+        ceiling=Severity.WARNING if plug.interface.origin.is_weak else None,
     )
 
 

@@ -67,7 +67,7 @@ def no_preferred_value(context: Context) -> Iterator[Verdict]:
     for output, circuit in circuits(context.plan):
         odd = [each for each in leaves(circuit) if isinstance(each, Resistor) and _is_odd(context, each)]
         for number, resistor in enumerate(odd):
-            if not resistor.rating_is_readable:
+            if not (resistor.rating_is_readable and context.plan.settings.resistors_are_readable):
                 yield Undecided(resistor.span, "a readable catalogue and settings for resistors")
             else:
                 yield _finding(resistor, series, _cure(context, output, resistor, number))

@@ -19,7 +19,7 @@ Bad:
       white: {circuit: [rear headlamp]}
     # ^^^^^ the lamp "rear headlamp" hangs on the wire "white", which is the front light in the colour code
       orange: {circuit: [cab lamp]}
-    # ^^^^^^ the lamp "cab lamp" hangs on the wire "orange", which is motor plus in the colour code
+    # ^^^^^^ the lamp "cab lamp" hangs on the wire "orange", which is the motor plus in the colour code
     keys: {}
 
 Good:
@@ -61,10 +61,17 @@ _OTHER_LIGHT = {"tail", "marker", "markers", "red", "end", "classification", "ca
 def off_code_wire(context: Context) -> Iterator[Verdict]:
     """A wire colour used for something other than the colour code says."""
     for output in context.plan.outputs.values():
-        wire = WIRES.get(output.name)
+        wire = WIRES.get(output.name.casefold())
         lamps = list(placed_lamps(output.circuit)) if output.circuit is not None else []
-        if wire is not None and lamps and _is_off_code(context.plan, wire, lamps):
+        if wire is None or not lamps or _is_unknown(context.plan, output):
+            continue
+        if _is_off_code(context.plan, wire, lamps):
             yield _finding(output, wire, lamps)
+
+
+def _is_unknown(plan: LightingPlan, output: Output) -> bool:
+    """Whether the sheet lists outputs and not this one, which another rule says with its colour."""
+    return plan.decoder is not None and plan.decoder.outputs_are_listed and output.decoder_output is None
 
 
 def _is_off_code(plan: LightingPlan, wire: Wire, lamps: Sequence[PlacedLamp]) -> bool:
@@ -82,9 +89,8 @@ def _is_of_other_end(wire: Wire, name: str) -> bool:
 def _finding(output: Output, wire: Wire, lamps: Sequence[PlacedLamp]) -> Finding:
     names = all_quoted(lamp.name for lamp in lamps)
     hangs = f"lamp {names} hangs" if len(lamps) == 1 else f"lamps {names} hang"
-    article = "the " if wire in _END else ""
     return Finding(
         output.span,
-        f"the {hangs} on the wire {quoted(output.name)}, which is {article}{wire.value} in the colour code",
+        f"the {hangs} on the wire {quoted(output.name)}, which is the {wire.value} in the colour code",
         tuple(Note(lamp.span, "this hangs on it") for lamp in lamps),
     )

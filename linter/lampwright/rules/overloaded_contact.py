@@ -43,12 +43,12 @@ from dataclasses import dataclass
 
 from lampwright.analysis.facts import OutputFacts, WeakFact
 from lampwright.analysis.logic import WorstState
+from lampwright.analysis.plugs import Plug, plug_is_readable, stated_plug
 from lampwright.analysis.questions import State
 from lampwright.analysis.returns import uses_common
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.interfaces import INTERFACES, Interface, output_wire
-from lampwright.model.lighting import LightingPlan
-from lampwright.model.values import Figure, Name, is_above
+from lampwright.model.interfaces import Interface, output_wire
+from lampwright.model.values import Figure, is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
 from lampwright.rule.phrases import listed, quoted, said_above
@@ -59,9 +59,11 @@ from lampwright.units import Dimension, say
 @rule(Severity.ERROR, needs_plan=True)
 def overloaded_contact(context: Context) -> Iterator[Verdict]:
     """More than the interface's contact carries."""
-    stated = _stated_interface(context.plan)
-    interface = INTERFACES.get(stated.text) if stated is not None else None
-    if stated is None or interface is None or interface.contact is None:
+    plug = stated_plug(context.plan)
+    if not plug_is_readable(context.plan):
+        yield from (Undecided(output.span, "a readable interface") for output in context.plan.outputs.values())
+        return
+    if plug is None or plug.interface.contact is None:
         return
     facts: list[OutputFacts] = []
     for each in context.judged_outputs("overloaded-contact"):
@@ -69,17 +71,13 @@ def overloaded_contact(context: Context) -> Iterator[Verdict]:
             yield each
         else:
             facts.append(each)
-    for load in _loads(context, interface, facts):
+    for load in _loads(context, plug.interface, facts):
         if isinstance(load, Undecided):
             yield load
         elif is_above(load.current, load.limit):
-            yield _finding(context, stated, load)
+            yield _finding(context, plug, load)
             # What is too much for one output is too much for the common and the rails as well.
             return
-
-
-def _stated_interface(plan: LightingPlan) -> Name | None:
-    return (plan.decoder.interface if plan.decoder is not None else None) or plan.vehicle.socket
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +105,8 @@ def _loads(context: Context, interface: Interface, facts: Sequence[OutputFacts])
         yield from _together(context, at_common, interface.common_contact, None)
     if interface.rail_contact is not None:
         yield from _together(context, facts, interface.rail_contact, context.plan.vehicle.motor or _NO_MOTOR)
+        if "motor" in context.plan.vehicle.unreadable:
+            yield from (Undecided(each.output.span, "a readable current of the motor") for each in facts[:1])
 
 
 _NO_MOTOR = Figure.exact(0.0)
@@ -121,7 +121,8 @@ def _together(
     if not is_above(sum(currents.values()) + motors, limit):
         return
     worst = context.logic.worst_state(currents)
-    if not isinstance(worst, WorstState):
+    all_is_read = all(fact.is_readable for fact in context.logic.entries) and context.plan.keys_are_complete
+    if not isinstance(worst, WorstState) or not (all_is_read or is_above(worst.current + motors, limit)):
         yield Undecided(facts[0].output.span, "which outputs burn together")
         return
     heaviest = max(worst.outputs, key=lambda name: currents[name], default=None)
@@ -139,16 +140,16 @@ def _words(worst: WorstState, motor: Figure | None) -> str:
     return f"for {listed(loads)} each rail would carry"
 
 
-def _finding(context: Context, stated: Name, load: _Load) -> Finding:
-    is_weak = INTERFACES[stated.text].origin.is_weak
-    trust = f" ({INTERFACES[stated.text].origin.value})" if is_weak else ""
+def _finding(context: Context, plug: Plug, load: _Load) -> Finding:
+    is_weak = plug.interface.origin.is_weak
+    trust = f" ({plug.interface.origin.value})" if is_weak else ""
     state = f" {in_state(load.state)}" if load.state is not None else ""
     at = f"; {at_supply(context.plan, 'highest')}{caveat(load.weak)}" if load.has_lamps else ""
     return Finding(
         load.span,
         f"{load.words} {said_above(load.current, load.limit, Dimension.CURRENT)}{state};"
-        f" {quoted(stated.text)} allows {say(load.limit, Dimension.CURRENT)} there{trust}{at}",
-        (Note(stated.span, "the interface is stated here"),),
+        f" {quoted(plug.name)} allows {say(load.limit, Dimension.CURRENT)} there{trust}{at}",
+        (Note(plug.span, "the interface is stated here"),),
         data={
             "current": load.current,
             "limit": load.limit,

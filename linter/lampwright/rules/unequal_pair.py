@@ -45,8 +45,8 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from lampwright.analysis.facts import ElementFacts
 from lampwright.analysis.law import lamp_kind
@@ -84,19 +84,13 @@ def unequal_pair(context: Context) -> Iterator[Verdict]:
 
 @dataclass(frozen=True, slots=True)
 class _Shining:
-    """A lamp in the circuit of `output`, with its facts, or why it has none; `brightness` is a share of 1."""
+    """A lamp in the circuit of `output`, with its facts, or why it has none, and its light where that is fully on."""
 
     lamp: PlacedLamp
     kind: LightKind
     output: Output
     facts: ElementFacts | Undecided
-    brightness: float = 1.0
-
-    @property
-    def light(self) -> float:
-        """In no unit; zero where it cannot be told."""
-        light = lamp_light(self.facts) if isinstance(self.facts, ElementFacts) else None
-        return light.amount * self.brightness if light is not None else 0.0
+    light: float
 
 
 def _shining(context: Context) -> Iterator[_Shining]:
@@ -106,44 +100,57 @@ def _shining(context: Context) -> Iterator[_Shining]:
             kind = lamp_kind(lamp)
             if kind is not None:
                 found = facts if isinstance(facts, Undecided) else facts_of(facts, lamp)
-                lacks = Undecided(lamp.span, found.lacks) if isinstance(found, Undecided) else found
-                yield _Shining(lamp, light_kind(kind), output, lacks or Undecided(lamp.span, "its current"))
+                light = lamp_light(found) if isinstance(found, ElementFacts) else None
+                lacks = found.lacks if isinstance(found, Undecided) else "its current"
+                known = found if isinstance(found, ElementFacts) else Undecided(lamp.span, lacks)
+                yield _Shining(lamp, light_kind(kind), output, known, light.amount if light is not None else 0.0)
 
 
 # --- Which belong together --------------------------------------------------------------------------------------------
 
-_Group = list[_Shining]
+_Group = list[tuple[float, _Shining]]
+"""Lamps with the light that they give together with the others."""
 
 
 def _by_name(plan: LightingPlan, shining: Mapping[str, _Shining]) -> Iterator[_Group]:
     """Those whose names differ only by left and right, each as bright as the plan ever makes it."""
-    entries = [*plan.always, *(entry for key in plan.keys.values() for entry in key.entries)]
-    sides: dict[str, dict[str, str]] = defaultdict(dict)
-    for name in shining:
+    brightest: dict[str, float] = {}
+    for entry in _entries(plan):
+        for name in {name.text for name in entry.outputs} & plan.outputs.keys():
+            brightest[name] = max(brightest.get(name, 0.0), _brightness(plan.outputs[name], entry))
+    sides: dict[str, dict[str, _Shining]] = defaultdict(dict)
+    for name, each in shining.items():
         if len(found := _SIDE.findall(name)) == 1:
-            sides[_SIDE.sub("?", name)].setdefault(found[0].casefold(), name)
-    for names in sides.values():
-        if len(names) == 2:
-            yield [_at_brightest(shining[name], entries) for name in names.values()]
-
-
-def _at_brightest(each: _Shining, entries: Iterable[Entry]) -> _Shining:
-    turning_on = [entry for entry in entries if any(name.text == each.output.name for name in entry.outputs)]
-    brightest = max((_brightness(each.output, entry) for entry in turning_on), default=_brightness(each.output, None))
-    return replace(each, brightness=brightest)
+            sides[_SIDE.sub("?", name)].setdefault(found[0].casefold(), each)
+    for pair in sides.values():
+        if len(pair) == 2:
+            full = ((brightest.get(each.output.name, _brightness(each.output)), each) for each in pair.values())
+            yield [(brightness * each.light, each) for brightness, each in full]
 
 
 def _by_entry(plan: LightingPlan, shining: Mapping[str, _Shining]) -> Iterator[_Group]:
     """Those that one entry turns on."""
-    by_output: dict[str, _Group] = defaultdict(list)
+    by_output: dict[str, list[_Shining]] = defaultdict(list)
     for each in shining.values():
         by_output[each.output.name].append(each)
-    for entry in (*(entry for key in plan.keys.values() for entry in key.entries), *plan.always):
-        together = [each for name in dict.fromkeys(name.text for name in entry.outputs) for each in by_output[name]]
-        yield [replace(each, brightness=_brightness(each.output, entry)) for each in together]
+    seen: set[tuple[tuple[str, ...], float | None]] = set()
+    for entry in _entries(plan):
+        outputs = tuple(dict.fromkeys(name.text for name in entry.outputs))
+        named = entry.look.brightness.usual if entry.look.brightness is not None else None
+        # What was compared once need not be compared again for each of many entries.
+        if (outputs, named) not in seen:
+            seen.add((outputs, named))
+            together = [each for output in outputs for each in by_output.get(output, ())]
+            yield [(_brightness(each.output, entry) * each.light, each) for each in together]
 
 
-def _brightness(output: Output, entry: Entry | None) -> float:
+def _entries(plan: LightingPlan) -> Iterator[Entry]:
+    for key in plan.keys.values():
+        yield from key.entries
+    yield from plan.always
+
+
+def _brightness(output: Output, entry: Entry | None = None) -> float:
     """What the entry names, else the output's own, else all of it."""
     named = (entry.look.brightness if entry is not None else None) or output.look.brightness
     return named.usual if named is not None else 1.0
@@ -154,32 +161,25 @@ def _brightness(output: Output, entry: Entry | None) -> float:
 
 def _verdicts(context: Context, group: _Group) -> Iterator[Verdict]:
     by_kind: dict[LightKind, _Group] = defaultdict(list)
-    for each in group:
-        by_kind[each.kind].append(each)
+    for light, each in group:
+        by_kind[each.kind].append((light, each))
     for alike in by_kind.values():
         if len(alike) < 2:
             continue
-        yield from (each.facts for each in alike if isinstance(each.facts, Undecided))
-        known = [each for each in alike if isinstance(each.facts, ElementFacts)]
-        darkest, brightest = min(known, key=_light, default=None), max(known, key=_light, default=None)
-        if darkest is not None and brightest is not None and is_above(brightest.light, MOST_DIFFERENCE * darkest.light):
-            yield _finding(context, darkest, brightest)
+        yield from (each.facts for _, each in alike if isinstance(each.facts, Undecided))
+        known = sorted((pair for pair in alike if isinstance(pair[1].facts, ElementFacts)), key=lambda pair: pair[0])
+        if known and is_above(known[-1][0], MOST_DIFFERENCE * known[0][0]):
+            yield _finding(context, known[0], known[-1])
 
 
-def _light(each: _Shining) -> float:
-    return each.light
-
-
-def _finding(context: Context, darker: _Shining, brighter: _Shining) -> Finding:
-    share = darker.light / brighter.light
-    weak = tuple(
-        fact for each in (darker, brighter) if isinstance(each.facts, ElementFacts) for fact in each.facts.weak
-    )
+def _finding(context: Context, darker: tuple[float, _Shining], brighter: tuple[float, _Shining]) -> Finding:
+    (less, dark), (more, bright) = darker, brighter
+    weak = tuple(fact for each in (dark, bright) if isinstance(each.facts, ElementFacts) for fact in each.facts.weak)
     return Finding(
-        darker.lamp.span,
-        f"{quoted(darker.lamp.name)} would give {say(share, Dimension.SHARE, 2)} of the light of"
-        f" {quoted(brighter.lamp.name)}, and {say(1 / MOST_DIFFERENCE, Dimension.SHARE)} is the least for lamps that"
+        dark.lamp.span,
+        f"{quoted(dark.lamp.name)} would give {say(less / more, Dimension.SHARE, 2)} of the light of"
+        f" {quoted(bright.lamp.name)}, and {say(1 / MOST_DIFFERENCE, Dimension.SHARE)} is the least for lamps that"
         f" belong together; {at_supply(context.plan, 'usual')}{caveat(weak, 'usual')}",
-        (Note(brighter.lamp.span, "this is the brighter one"),),
-        data={"light": share, "limit": 1 / MOST_DIFFERENCE},
+        (Note(bright.lamp.span, "this is the brighter one"),),
+        data={"light": less / more, "limit": 1 / MOST_DIFFERENCE},
     )
