@@ -56,6 +56,8 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
 def _unreadable(shape: DecoderSheet) -> Iterator[str]:
     if shape.lost("interface"):
         yield "interface"
+    if shape.may_lack("outputs"):
+        yield "outputs"
     for field in ("outputs_together", "whole_decoder"):
         if shape.lost("limits") or (shape.limits is not None and shape.limits.lost(field)):
             yield field
