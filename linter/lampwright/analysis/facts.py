@@ -112,6 +112,11 @@ class ElementFacts:
         return self.corners.highest
 
     @property
+    def average_power(self) -> float:
+        """Watts over all the time, with all usual values: what warms a shell."""
+        return self.share_of_time * self.power.usual
+
+    @property
     def effective_voltage(self) -> Range:
         """Volts that would heat the same, if they stood all the time: what counts for a filament."""
         share = sqrt(self.share_of_time)

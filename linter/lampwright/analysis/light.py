@@ -60,8 +60,9 @@ def lamp_light(facts: ElementFacts) -> Light | None:
     """
     match lamp_kind(facts.element):
         case Led() as led:
-            return Light(light_kind(led), facts.current.usual)
+            return Light(light_kind(led), facts.current.usual * facts.share_of_time)
         case Bulb() as bulb:
-            rated, share = bulb.voltage.usual * bulb.current.usual, facts.voltage.usual / bulb.voltage.usual
+            rated = bulb.voltage.usual * bulb.current.usual
+            share = facts.effective_voltage.usual / bulb.voltage.usual
             return Light(light_kind(bulb), rated * bulb_light(share))
     return None

@@ -30,6 +30,7 @@ from lampwright.rules.overheated_resistor import overheated_resistor
 from lampwright.rules.overloaded_contact import overloaded_contact
 from lampwright.rules.overloaded_decoder import overloaded_decoder
 from lampwright.rules.overloaded_output import overloaded_output
+from lampwright.rules.reverse_voltage import reverse_voltage
 from lampwright.rules.reversed_led import reversed_led
 from lampwright.rules.shared_resistor import shared_resistor
 from lampwright.rules.sneak_path import sneak_path
@@ -80,6 +81,7 @@ RULES: tuple[Rule, ...] = (
     overloaded_contact,
     off_code_wire,
     half_wave_bulb,
+    reverse_voltage,
     sneak_path,
     overloaded_output,
     surging_output,
@@ -103,7 +105,6 @@ RULES: tuple[Rule, ...] = (
 LATER: tuple[str, ...] = (
     "dark-output",
     "empty-output",
-    "reverse-voltage",
     "conflicting-effects",
     "covered-entry",
     "always-lit",

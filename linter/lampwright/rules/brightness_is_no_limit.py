@@ -11,6 +11,7 @@ Bad:
     lamps:
       front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
     outputs:
+      # lampwright: allow overdriven-led -- this page is about what does not cure it
       white: {circuit: [330 ohm 1 W, front headlamp], brightness: 30 %}
       #                                                           ^^^^ a brightness of 30 % does not limit the current
       #  of the LED "front headlamp": while it is on it would carry 31.3 mA; its maximum is 20 mA; at your 14.5 V on

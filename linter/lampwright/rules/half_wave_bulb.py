@@ -10,7 +10,7 @@ Bad:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 14 V, current: 30 mA}}
     outputs:
@@ -23,7 +23,7 @@ Good:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 14 V, current: 30 mA}}
     outputs:

@@ -8,12 +8,12 @@ Bad:
 
     vehicle: {name: Quarry switcher 7, shell: plastic}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 14 V, current: 50 mA}}
     outputs:
       white: {circuit: [front headlamp]}
-      #                 ^^^^^^^^^^^^^^ the bulb "front headlamp" would take 613 mW in a shell of plastic, for which
+      #                 ^^^^^^^^^^^^^^ the bulb "front headlamp" would take 631 mW in a shell of plastic, for which
       #  400 mW is the most (common practice); at your 14.5 V on the track
     keys: {}
 
@@ -21,7 +21,7 @@ Good:
 
     vehicle: {name: Quarry switcher 7, shell: plastic}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 1.5 V, current: 15 mA}}
     outputs:
@@ -64,7 +64,7 @@ def hot_lamp(context: Context) -> Iterator[Verdict]:
                 yield facts
             continue
         for each in facts.elements:
-            if isinstance(lamp_kind(each.element), Bulb) and is_above(each.power.usual, MOST_POWER):
+            if isinstance(lamp_kind(each.element), Bulb) and is_above(each.average_power, MOST_POWER):
                 yield _verdict(context, each, shell)
 
 
@@ -76,15 +76,15 @@ def _verdict(context: Context, facts: ElementFacts, shell: Name | None) -> Verdi
     if shell is None:
         return Undecided(facts.span, "what the shell is made of")
     assert isinstance(facts.element, PlacedLamp)
-    most = say(MOST_POWER, Dimension.POWER)
+    most, power = say(MOST_POWER, Dimension.POWER), said_above(facts.average_power, MOST_POWER, Dimension.POWER)
     return Finding(
         facts.span,
-        f"the bulb {quoted(facts.element.name)} would take {said_above(facts.power.usual, MOST_POWER, Dimension.POWER)}"
+        f"the bulb {quoted(facts.element.name)} would take {power}"
         f" in a shell of {shell.text}, for which {most} is the most (common practice);"
         f" {at_supply(context.plan, 'usual')}{caveat(facts.weak, 'usual')}",
         (Note(shell.span, "the shell is stated here"),),
         data={
-            "power": facts.power.usual,
+            "power": facts.average_power,
             "voltage": facts.voltage.usual,
             "current": facts.current.usual,
             "limit": MOST_POWER,

@@ -10,26 +10,26 @@ Bad:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
-      front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
-      cab lamp: {bulb: {voltage: 6 V, current: 40 mA}}
+      front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 30 mA}}
+      cab lamp: {bulb: {voltage: 1.5 V, current: 15 mA}}
     outputs:
-      white: {circuit: [1 kohm 1/4 W, front headlamp, cab lamp]}
-      #                                               ^^^^^^^^ the bulb "cab lamp", which needs 40 mA, is in series with
-      #  the LED "front headlamp", which stands 20 mA; one current has to suit both
+      white: {circuit: [680 ohm 1/2 W, front headlamp, cab lamp]}
+      #                                                ^^^^^^^^ the bulb "cab lamp", which needs 15 mA, is in series
+      #  with the LED "front headlamp", which stands 30 mA; one current has to suit both
     keys: {}
 
 Good:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
-      front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
-      cab lamp: {bulb: {voltage: 6 V, current: 40 mA}}
+      front headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 30 mA}}
+      cab lamp: {bulb: {voltage: 1.5 V, current: 15 mA}}
     outputs:
-      white: {circuit: [{parallel: [[1.2 kohm 1/4 W, front headlamp], [180 ohm 1 W, cab lamp]]}]}
+      white: {circuit: [{parallel: [[1.2 kohm 1/4 W, front headlamp], [1 kohm 1/2 W, cab lamp]]}]}
     keys: {}
 
 Source: Kirchhoff's current law.

@@ -13,12 +13,12 @@ Bad:
     supply: {track: 14.5 V}
     decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}, orange: {number: 5, limit: 100 mA}}}
     lamps:
-      rear headlamp: {bulb: {voltage: 14 V, current: 30 mA}}
-      cab lamp: {bulb: {voltage: 14 V, current: 30 mA}}
+      rear headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
+      cab lamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [rear headlamp]}
+      white: {circuit: [1.5 kohm 1/4 W, rear headlamp]}
     # ^^^^^ the lamp "rear headlamp" hangs on the wire "white", which is the front light in the colour code
-      orange: {circuit: [cab lamp]}
+      orange: {circuit: [1.5 kohm 1/4 W, cab lamp]}
     # ^^^^^^ the lamp "cab lamp" hangs on the wire "orange", which is the motor plus in the colour code
     keys: {}
 
@@ -28,11 +28,11 @@ Good:
     supply: {track: 14.5 V}
     decoder: {common: {drop: 1.4 V}, outputs: {yellow: {number: 2, limit: 100 mA}, brown: {number: 5, limit: 100 mA}}}
     lamps:
-      rear headlamp: {bulb: {voltage: 14 V, current: 30 mA}}
-      cab lamp: {bulb: {voltage: 14 V, current: 30 mA}}
+      rear headlamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
+      cab lamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
     outputs:
-      yellow: {circuit: [rear headlamp]}
-      brown: {circuit: [cab lamp]}
+      yellow: {circuit: [1.5 kohm 1/4 W, rear headlamp]}
+      brown: {circuit: [1.5 kohm 1/4 W, cab lamp]}
     keys: {}
 
 Source: NMRA RP-9.1.1 and NEM 650 to 652, read.

@@ -15,8 +15,8 @@ Bad:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, current: 10 mA, maximum-current: 20 mA}}
     outputs:
       white: {circuit: [470 ohm 1 W, front headlamp]}
-      #                              ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26.4 mA; its maximum is
-      #  20 mA; at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
+      #                              ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26 mA; its maximum is 20 mA;
+      #  at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
     keys: {}
 
 Good:

@@ -14,7 +14,7 @@ Bad:
     #                             ^^^^^^ for the motor and the outputs each rail would carry 508 mA with F0 on,
     #  forward; "NEM 651" allows 500 mA there; at your 12 V of the regulated common
     supply: {track: 14.5 V}
-    decoder: {interface: NEM 651, common: {regulated: 12 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {interface: NEM 651, common: {regulated: 12 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       jib lamp: {bulb: {voltage: 12 V, current: 58 mA}}
     outputs:
@@ -25,7 +25,7 @@ Good:
 
     vehicle: {name: Crane, motor: 400 mA}
     supply: {track: 14.5 V}
-    decoder: {interface: NEM 651, common: {regulated: 12 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {interface: NEM 651, common: {regulated: 12 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       jib lamp: {bulb: {voltage: 12 V, current: 58 mA}}
     outputs:

@@ -25,9 +25,11 @@ Bad:
         circuit:
           - parallel:
               - [1.5 kohm 1/4 W, front headlamp]
+              # lampwright: allow reverse-voltage -- this page is about the way that it comes
               - {series: [1.5 kohm 1/4 W, number board], return: rail}
-    #                                                            ^^^^ while the output "white" is off, nearly the whole
-    #  track voltage stands against the LED "number board", between a rail and the common of "front headlamp"
+              #                                                  ^^^^ while the output "white" is off, nearly the
+              #  whole track voltage stands against the LED "number board", between a rail and the common of "front
+              #  headlamp"
     keys: {}
 
 Good:

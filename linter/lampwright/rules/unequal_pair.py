@@ -11,15 +11,15 @@ Bad:
     supply: {track: 14.5 V}
     decoder:
       common: {drop: 1.4 V}
-      outputs: {green: {number: 3, limit: 100 mA}, violet: {number: 4, limit: 100 mA}}
+      outputs: {green: {number: 3, limit: 100 mA, surge: 1 A}, violet: {number: 4, limit: 100 mA, surge: 1 A}}
     lamps:
       left ditch lamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
       right ditch lamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
     outputs:
       green: {circuit: [1.2 kohm 1/4 W, left ditch lamp]}
       violet: {circuit: [3.3 kohm 1/4 W, right ditch lamp]}
-      #                                  ^^^^^^^^^^^^^^^^ "right ditch lamp" would give 36 % of the light of
-      #  "left ditch lamp", and 50 % is the least for lamps that belong together; at your 14.5 V on the track
+      #                                  ^^^^^^^^^^^^^^^^ "right ditch lamp" would give 37 % of the light of "left
+      #  ditch lamp", and 50 % is the least for lamps that belong together; at your 14.5 V on the track
     keys: {}
 
 Good:
@@ -28,7 +28,7 @@ Good:
     supply: {track: 14.5 V}
     decoder:
       common: {drop: 1.4 V}
-      outputs: {green: {number: 3, limit: 100 mA}, violet: {number: 4, limit: 100 mA}}
+      outputs: {green: {number: 3, limit: 100 mA, surge: 1 A}, violet: {number: 4, limit: 100 mA, surge: 1 A}}
     lamps:
       left ditch lamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}
       right ditch lamp: {led: {forward-voltage: 3.0 V, maximum-current: 20 mA}}

@@ -15,8 +15,8 @@ Bad:
       cab lamp: {bulb: {voltage: 6 V, current: 40 mA}}
     outputs:
       white: {circuit: [82 ohm 1 W, cab lamp]}
-      #                             ^^^^^^^^ the bulb "cab lamp" would get 8.62 V; it is made for 6 V and
-      #  stands 6.6 V; at your 14.5 V on the track; about 1 % of its life is left
+      #                             ^^^^^^^^ the bulb "cab lamp" would get 9.17 V; it is made for 6 V and stands 6.6
+      #  V; at your 14.5 V on the track; less than 1 % of its life is left
     keys: {}
 
 Good:
