@@ -5,6 +5,7 @@ An edit touches what changes and nothing else: a resistance, a rating, a case si
 
 from __future__ import annotations
 
+from lampwright.analysis.rewiring import Gap
 from lampwright.model.circuit import Chain, PlacedLamp, Resistor
 from lampwright.model.defaults import SIZE_RATING
 from lampwright.syntax import Mapping, Node, Scalar, Sequence, Tree, insert_before_item, path_at, remove_entry
@@ -54,6 +55,15 @@ def turned_round(tree: Tree, lamp: PlacedLamp) -> tuple[Edit, ...]:
         before, behind = (mapping.span.start, lamp.span.start), (lamp.span.end, mapping.span.end)
         return (Edit(source.span(*before), ""), Edit(source.span(*behind), ""))
     return (remove_entry(tree, mapping, key.span, value.span),)
+
+
+def put_in_place(tree: Tree, slot: Resistor | Gap, text: str) -> tuple[Edit, ...]:
+    """The edits that write `text`, a whole element, into `slot`; none if what is there spans several lines."""
+    if isinstance(slot, Gap):
+        return put_in(tree, slot.chain, slot.index, text)
+    node = _node_at(tree, slot.span)
+    is_simple = isinstance(node, Scalar | Mapping) and not any(end in slot.span.text for end in "\n\r")
+    return (Edit(slot.span, text),) if is_simple else ()
 
 
 # --- `820 ohm 1/2 W 5 %` ----------------------------------------------------------------------------------------------
