@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from importlib import import_module
 from typing import Any
 
@@ -65,8 +65,3 @@ def everything(hostile: str = "lamp 1", name: str = "plans/a b.lights.yaml", *, 
 def clean() -> Report:
     """Two files and nothing to say of them."""
     return Report(sources=(Source("b.lights.yaml", "a"), Source("a.lights.yaml", "b")))
-
-
-def levels(findings: Iterable[Finding]) -> list[str]:
-    """The levels by name, without those of allowed findings."""
-    return [finding.level.word for finding in findings if finding.allowed is None]
