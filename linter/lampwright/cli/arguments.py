@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 
 from lampwright import __version__
+from lampwright.cli.reporting import FORMATS, TEXT
 
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
@@ -51,10 +52,12 @@ Examples:
   lampwright check vehicles/ club.parts.yaml
   lampwright check - --stdin-name vehicles/loco.lights.yaml < draft.yaml
   lampwright check --format json > report.json
+  lampwright check --format sarif --output lampwright.sarif
 
 Exit status:
   0  no error was found    1  at least one error    2  not everything was checked
 """
+_FORMATS = "".join(f"  {name:<10}  {purpose}\n" for name, purpose in FORMATS.items())
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
 its figures come from. Without a rule, all rules in a line each.
@@ -83,7 +86,7 @@ def _parser() -> argparse.ArgumentParser:
             "check",
             help="say what is wrong in plans, where, and what to do",
             description=_CHECK,
-            epilog=_CHECK_EPILOG,
+            epilog=f"Formats:\n{_FORMATS}\n{_CHECK_EPILOG}",
             formatter_class=form,
         )
     )
@@ -98,7 +101,12 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     check.add_argument(
         "paths", nargs="*", metavar="PATH", help="a file, a folder, or - for standard input; default: this folder"
     )
-    check.add_argument("--format", choices=["text", "json"], default="text", help="how to print the report")
+    check.add_argument(
+        "--format", choices=list(FORMATS), default=TEXT, metavar="FORMAT", help="the form of the report; default: text"
+    )
+    check.add_argument(
+        "--output", metavar="FILE", help="write the report to FILE, whole or not at all, and print only its sums"
+    )
     check.add_argument(
         "--stdin-name",
         metavar="FILE",
