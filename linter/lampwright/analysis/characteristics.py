@@ -70,6 +70,9 @@ def ohmic(resistance: float) -> Ohmic:
     return Ohmic(min(max(resistance, LEAST_RESISTANCE), GAP_RESISTANCE))
 
 
+WIRE, GAP = ohmic(0.0), ohmic(inf)
+
+
 @dataclass(frozen=True, slots=True)
 class Junction:
     """V = n V_T ln(1 + I / I_S) + R I: a diode or an LED with its series resistance (Shockley's equation).

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from math import inf
 
+from lampwright.analysis.characteristics import GAP, WIRE
 from lampwright.analysis.extremes import CornerSearch, Extremes
 from lampwright.analysis.facts import (
     CommonFacts,
@@ -32,6 +33,8 @@ from lampwright.text import Span
 
 UNLIMITED = 1e4
 """Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current."""
+
+NOTHING = Range(0.0, 0.0, 0.0)
 
 
 class ElectricalFacts:
@@ -162,12 +165,15 @@ def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Rang
 
 
 def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
+    # What a wire drops and a gap lets through are there for the solver only.
+    is_wire = all(each == WIRE for each in leaf.characteristics.values())
+    is_gap = all(each == GAP for each in leaf.characteristics.values())
     return ElementFacts(
         element=leaf.element,
         path=leaf.path,
-        current=found.current,
-        voltage=found.voltage,
-        power=found.power,
+        current=NOTHING if is_gap else found.current,
+        voltage=NOTHING if is_wire else found.voltage,
+        power=NOTHING if is_wire or is_gap else found.power,
         corners=way.corners,
         hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
         weak=way.weak,
@@ -177,10 +183,9 @@ def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
 
 def _dead(leaf: Leaf, supply: CommonSupply) -> ElementFacts:
     """Behind a gap, such as an output with nothing on it."""
-    nothing = Range(0.0, 0.0, 0.0)
     volts, element = supply.voltage, leaf.element
     corners = Corners(*(Corner(each, None, None) for each in (volts.lowest, volts.usual, volts.highest)))
-    return ElementFacts(element, leaf.path, nothing, nothing, nothing, corners, None, supply.weak, leaf.share_of_time)
+    return ElementFacts(element, leaf.path, NOTHING, NOTHING, NOTHING, corners, None, supply.weak, leaf.share_of_time)
 
 
 def _weak_of(wiring: Wiring) -> tuple[WeakFact, ...]:

@@ -26,6 +26,8 @@ Examples:
   lampwright check                     everything below this folder
   lampwright check loco.lights.yaml    one plan, with the decoder sheet and the
                                        catalogues that it names
+  lampwright figures loco.lights.yaml  what every resistor, lamp and output of it
+                                       carries
   lampwright explain unprotected-led   why a rule exists, and what is right
 
 Exit status:
@@ -58,6 +60,22 @@ Exit status:
   0  no error was found    1  at least one error    2  not everything was checked
 """
 _FORMATS = "".join(f"  {name:<10}  {purpose}\n" for name, purpose in FORMATS.items())
+_FIGURES = """\
+Prints what really happens in the wires of a plan: current, voltage and power of
+every element, usual and at the ends of all tolerances, with each output fully on
+and alone; how much of its limit that is; what light and life a bulb has left; and
+the state of keys, direction and motion in which all outputs together draw most.
+
+A lamp that returns to a rail gets what is printed for half of the time.
+"""
+_FIGURES_EPILOG = """\
+Examples:
+  lampwright figures vehicles/loco.lights.yaml
+  lampwright figures vehicles/loco.lights.yaml --format json
+
+Exit status:
+  0  the figures were printed, whatever is wrong with the plan    2  they were not
+"""
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
 its figures come from. Without a rule, all rules in a line each.
@@ -90,6 +108,15 @@ def _parser() -> argparse.ArgumentParser:
             formatter_class=form,
         )
     )
+    figures = commands.add_parser(
+        "figures",
+        help="print what every resistor, lamp and output of a plan carries",
+        description=_FIGURES,
+        epilog=_FIGURES_EPILOG,
+        formatter_class=form,
+    )
+    figures.add_argument("plan", metavar="PLAN", help="a lighting plan")
+    figures.add_argument("--format", choices=["text", "json"], default="text", help="how to print them")
     explain = commands.add_parser(
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
