@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from math import isclose
-from pathlib import Path
+from typing import Any
 
 import pytest
+from syrupy.assertion import SnapshotAssertion
 
-from command import run
+from command import Command, lay
 
 PLAN = """\
 vehicle: {name: Quarry switcher 7}
@@ -33,22 +33,20 @@ keys:
 """
 
 
+NAME = "switcher.lights.yaml"
+
+
 @pytest.fixture
-def plan(tmp_path: Path) -> Path:
-    path = tmp_path / "switcher.lights.yaml"
-    path.write_text(PLAN, encoding="utf-8")
-    return path
+def figures(command: Command) -> dict[str, Any]:
+    lay({NAME: PLAN})
+    outcome = command("figures", NAME, "--format", "json")
+    assert outcome.status == 0, outcome.err
+    return outcome.json
 
 
-def figures(plan: Path) -> dict:
-    result = run("figures", plan.name, "--format", "json", cwd=plan.parent)
-    assert result.status == 0, result.stderr
-    return json.loads(result.stdout)
-
-
-def test_json_is_what_the_language_promises(plan):
+def test_json_is_what_the_language_promises(figures: dict[str, Any]) -> None:
     """At its test current an LED has its stated voltage: 13.1 V - 3.0 V over 1 kohm are 10.1 mA."""
-    found = figures(plan)
+    found = figures
     assert found["format"] == 1
     assert found["plan"] == "switcher.lights.yaml"
     white = found["outputs"]["white"]
@@ -62,15 +60,15 @@ def test_json_is_what_the_language_promises(plan):
     assert isclose(led["share-of-limit"], 10.1 / 20, rel_tol=1e-9)
 
 
-def test_a_bulb_at_its_rating_has_all_of_its_light_and_one_life(plan):
-    (bulb,) = figures(plan)["outputs"]["yellow"]["elements"]
+def test_a_bulb_at_its_rating_has_all_of_its_light_and_one_life(figures: dict[str, Any]) -> None:
+    (bulb,) = figures["outputs"]["yellow"]["elements"]
     assert isclose(bulb["current"]["usual"], 40e-3, rel_tol=1e-9)
     assert isclose(bulb["light"], 1.0, rel_tol=1e-9)
     assert isclose(bulb["life"], 1.0, rel_tol=1e-9)
 
 
-def test_the_worst_state_is_one_that_the_keys_can_reach(plan):
-    worst = figures(plan)["worst-state"]
+def test_the_worst_state_is_one_that_the_keys_can_reach(figures: dict[str, Any]) -> None:
+    worst = figures["worst-state"]
     assert worst["keys"] == ["F0"]
     assert worst["direction"] == "reverse"
     assert worst["moving"] is False
@@ -78,23 +76,24 @@ def test_the_worst_state_is_one_that_the_keys_can_reach(plan):
     assert isclose(worst["current"], 40e-3, rel_tol=1e-9)
 
 
-def test_what_cannot_be_told_says_what_it_lacks(plan):
-    aux = figures(plan)["outputs"]["aux"]
+def test_what_cannot_be_told_says_what_it_lacks(figures: dict[str, Any]) -> None:
+    aux = figures["outputs"]["aux"]
     assert aux["current"] is None
     assert aux["elements"] == []
     assert aux["lacks"] == "a driver at this logic-level output"
 
 
-def test_text(plan, snapshot):
-    result = run("figures", plan.name, cwd=plan.parent)
-    assert result.status == 0
-    assert result.stdout == snapshot
+def test_text(command: Command, snapshot: SnapshotAssertion) -> None:
+    lay({NAME: PLAN})
+    outcome = command("figures", NAME)
+    assert outcome.status == 0
+    assert outcome.out == snapshot
 
 
 @pytest.mark.parametrize("name", ["missing.lights.yaml", "", ".", "club.parts.yaml"])
-def test_what_is_no_plan_is_one_line_and_status_2(plan, name):
-    (plan.parent / "club.parts.yaml").write_text("parts-catalogue: 1\n", encoding="utf-8")
-    result = run("figures", name, cwd=plan.parent)
-    assert result.status == 2
-    assert result.stdout == ""
-    assert result.stderr.count("\n") == 1
+def test_what_is_no_plan_is_one_line_and_status_2(command: Command, name: str) -> None:
+    lay({"club.parts.yaml": "parts-catalogue: 1\n"})
+    outcome = command("figures", name)
+    assert outcome.status == 2
+    assert outcome.out == ""
+    assert outcome.err.count("\n") == 1
