@@ -17,12 +17,14 @@ class Together:
     """The outputs that draw most together, and the amperes of all of them, through the common lead where there is one.
 
     `state` is one in which they are on; None where the keys could not be followed, and the outputs are simply all.
+    `without` are the outputs of which nothing is known: with them it may be more.
     """
 
     state: State | None
     outputs: tuple[str, ...]
     current: Range
     weak: tuple[WeakFact, ...]
+    without: tuple[Undetermined, ...]
 
 
 def worst_together(facts: ElectricalFacts, logic: LogicFacts) -> Together | Undetermined:
@@ -30,11 +32,10 @@ def worst_together(facts: ElectricalFacts, logic: LogicFacts) -> Together | Unde
 
     A common lead takes from each what the others draw, but never so much that more outputs draw less together.
     """
-    known: dict[str, OutputFacts] = {}
-    for name, found in facts.outputs.items():
-        if isinstance(found, Undetermined):
-            return found
-        known[name] = found
+    known = {name: found for name, found in facts.outputs.items() if isinstance(found, OutputFacts)}
+    without = tuple(found for found in facts.outputs.values() if isinstance(found, Undetermined))
+    if without and not known:
+        return without[0]
     worst = logic.worst_state({name: _finite(found.current.highest) for name, found in known.items()})
     is_decided = isinstance(worst, WorstState) and facts.plan.keys_are_complete
     names = worst.outputs if isinstance(worst, WorstState) and is_decided else tuple(known)
@@ -43,7 +44,9 @@ def worst_together(facts: ElectricalFacts, logic: LogicFacts) -> Together | Unde
     if isinstance(current, Undetermined):
         return current
     weak = tuple(dict.fromkeys(fact for found in on.values() for fact in found.weak))
-    return Together(worst.state if isinstance(worst, WorstState) and is_decided else None, names, current, weak)
+    return Together(
+        worst.state if isinstance(worst, WorstState) and is_decided else None, names, current, weak, without
+    )
 
 
 def _current(facts: ElectricalFacts, on: Mapping[str, OutputFacts]) -> Range | Undetermined:

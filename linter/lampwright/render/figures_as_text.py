@@ -169,7 +169,9 @@ def _together(plan: LightingPlan, together: Together | str) -> str:
     limit = decoder.outputs_together if decoder is not None else None
     share = f", at most {_share(_limit_of(together, limit.usual), Dimension.CURRENT)}" if limit is not None else ""
     current = _said(together.current, Dimension.CURRENT)
-    return f"most together {state}: {current} for {listed(together.outputs)}{share}"
+    left_out = [each.output.name for each in together.without if each.output is not None]
+    without = f"; without {listed(left_out)}, of which nothing is known" if left_out else ""
+    return f"most together {state}: {current} for {listed(together.outputs)}{share}{without}"
 
 
 def _limit_of(together: Together, limit: float) -> Limit:

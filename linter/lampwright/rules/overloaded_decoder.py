@@ -102,12 +102,14 @@ def _limits(context: Context) -> Iterator[_Limit | Undecided]:
         yield _Limit(decoder.whole_decoder, vehicle.motor, "the whole decoder")
 
 
-def _judged(context: Context, together: Together, limits: list[_Limit]) -> Iterator[Finding]:
+def _judged(context: Context, together: Together, limits: list[_Limit]) -> Iterator[Verdict]:
     margin = context.settings.margins.output_current
     judged = [(limit, excess(_current(together, limit), limit.figure.usual, margin)) for limit in limits]
     worst = max(judged, key=lambda pair: (pair[1], _current(together, pair[0]) / pair[0].figure.usual))
     if worst[1]:
         yield _finding(context, together, *worst)
+    else:
+        yield from (Undecided(each.span, each.lacks) for each in together.without)
 
 
 def _current(together: Together, limit: _Limit) -> float:
