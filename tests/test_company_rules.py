@@ -347,6 +347,12 @@ def test_a_value_of_a_series_that_could_not_be_read() -> None:
     assert lacks(whole, "no-preferred-value") == [("1.4 kohm 1 W", "a readable catalogue and settings for resistors")]
 
 
+def test_a_value_beside_an_element_that_could_not_be_read() -> None:
+    whole = report(plan("[1, 5 kohm 1 W, led a]"))
+    assert [finding.rule for finding in whole.findings] == ["missing-unit"]
+    assert lacks(whole, "no-preferred-value") == [("5 kohm 1 W", "a circuit that can all be read")]
+
+
 def test_a_value_that_an_unreadable_catalogue_may_list() -> None:
     whole = report(plan("[1.4 kohm, led a]", more="parts: [lost.parts.yaml]\n"))
     assert lacks(whole, "no-preferred-value") == [("1.4 kohm", "a readable catalogue and settings for resistors")]

@@ -51,7 +51,7 @@ from lampwright.analysis.preferred import is_preferred, next_down, next_up
 from lampwright.analysis.returns import circuits
 from lampwright.analysis.sizing import proposed, with_resistor
 from lampwright.diagnostics import Finding, Severity, Undecided
-from lampwright.model.circuit import Resistor, leaves
+from lampwright.model.circuit import Resistor, Unreadable, leaves
 from lampwright.model.lighting import Output
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.cures import Cure, is_worth_a_search, written
@@ -66,6 +66,10 @@ def no_preferred_value(context: Context) -> Iterator[Verdict]:
     series = context.plan.settings.series
     for output, circuit in circuits(context.plan):
         odd = [each for each in leaves(circuit) if isinstance(each, Resistor) and _is_odd(context, each)]
+        if any(isinstance(each, Unreadable) for each in leaves(circuit)):
+            # In `[1, 5 kohm]` there is no resistor of 5 kohm.
+            yield from (Undecided(each.span, "a circuit that can all be read") for each in odd)
+            continue
         for number, resistor in enumerate(odd):
             if not (resistor.rating_is_readable and context.plan.settings.resistors_are_readable):
                 yield Undecided(resistor.span, "a readable catalogue and settings for resistors")
