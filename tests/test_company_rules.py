@@ -381,6 +381,11 @@ def test_the_value_that_is_taken_instead(written: str, cured: str) -> None:
         # 4.4 mA, less 3 V over 560 ohm 4.7 mA, and 4.5 mA are its margin.
         plan("[1 kohm 1 W 0 %, {parallel: [[weak led], [530 ohm 1 W 0 %]]}]", supply="{common: 13.1 V}"),
         plan("[1.4 kohm 1 W, led c]"),
+        # 10 V over 2.8 kohm is just half of the 7 mA that are wished for; over 3.3 kohm it is not.
+        plan("[2.8 kohm 1 W, wide led]"),
+        plan("[2.9 kohm 1 W, wide led]"),
+        # 12 V and 60 mA: behind 180 ohm the bulb gets 5.8 V, and 0.486 to the power of 3.5 is less than a tenth.
+        plan("[160 ohm 1 W, tough bulb]"),
     ],
 )
 def test_no_value_is_taken_that_cannot_be_proved(text: str) -> None:
