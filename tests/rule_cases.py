@@ -38,7 +38,8 @@ LAMPS = {
 }
 
 SHEET = (
-    "{common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}, yellow: {number: 2, limit: 100 mA},"
+    "{common: {drop: 1.4 V}, outputs: {white: {number: 1, surge: 9 A, limit: 100 mA},"
+    " yellow: {number: 2, surge: 9 A, limit: 100 mA},"
     " mute: {number: 3}, logic: {number: 4, logic-level: 5 V}}}"
 )
 
@@ -97,7 +98,9 @@ OF_WIRING = frozenset(
         "off-code-wire",
         "half-wave-bulb",
         "sneak-path",
+        "reverse-voltage",
         "no-preferred-value",
+        "dim-bulb",
     }
 )
 

@@ -17,7 +17,7 @@ from seam import report
 NOTE = Severity.NOTE
 LED = "[1.5 kohm 1 W, led a]"
 OTHER_LED = "[1.5 kohm 1 W, led b]"
-OUTPUTS = "outputs: {white: {number: 1, limit: 2 A}, yellow: {number: 2, limit: 2 A}, green: {number: 3, limit: 2 A}, brown: {number: 5, limit: 2 A}}"
+OUTPUTS = "outputs: {white: {number: 1, limit: 2 A, surge: 20 A}, yellow: {number: 2, limit: 2 A, surge: 20 A}, green: {number: 3, limit: 2 A, surge: 20 A}, brown: {number: 5, limit: 2 A, surge: 20 A}}"
 
 
 def sheet(interface: str = "", common: str = "{drop: 1.4 V}", outputs: str = OUTPUTS) -> str:
@@ -233,7 +233,7 @@ def test_contact_that_carries_it(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "lack"),
     [
-        (on("NEM 652", "[{current-regulator: 10 mA}, led a]"), "the law of a current regulator"),
+        (on("NEM 652", "[1 kuhm, led a]"), "a readable element"),
         (on("NEM 6 5 1"), "a readable interface"),
         (on("NEM 652", motor="1 V"), "a readable current of the motor"),
         (

@@ -88,11 +88,11 @@ HALF_WAVE = [
     ),
     Loud(
         "two on a branch are one mistake",
-        plan("[{parallel: [{series: [100 ohm 1 W, micro bulb, {series: [tough bulb]}, {diode: 0.7 V}], return: rail}]}]"),
+        plan("[{parallel: [{series: [cab bulb, {series: [tough bulb]}, {diode: 0.7 V}], return: rail}]}]"),
         WARNING,
         "rail",
-        ('the bulbs "micro bulb" and "tough bulb" return to a rail, so that they flicker',),
-        related=("micro bulb", "tough bulb"),
+        ('the bulbs "cab bulb" and "tough bulb" return to a rail, so that they flicker',),
+        related=("cab bulb", "tough bulb"),
     ),
 ]  # fmt: skip
 

@@ -37,16 +37,13 @@ from collections.abc import Iterator
 
 from lampwright.analysis.facts import ElementFacts
 from lampwright.analysis.law import lamp_kind
-from lampwright.analysis.light import bulb_light
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Bulb, PlacedLamp
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat
+from lampwright.rule.dimness import LEAST_LIGHT, dim_light
 from lampwright.rule.phrases import quoted
 from lampwright.units import Dimension, say
-
-LEAST_LIGHT = 0.1
-"""Of its light, below which a bulb is dim (common practice)."""
 
 
 @rule(Severity.WARNING, needs_plan=True)
@@ -58,10 +55,8 @@ def dim_bulb(context: Context) -> Iterator[Verdict]:
             continue
         for each in facts.elements:
             kind = lamp_kind(each.element)
-            if isinstance(kind, Bulb):
-                light = bulb_light(each.effective_voltage.usual / kind.voltage.usual)
-                if light < LEAST_LIGHT * (1 - 1e-9):
-                    yield _finding(context, each, kind, light)
+            if isinstance(kind, Bulb) and (light := dim_light(each)) is not None:
+                yield _finding(context, each, kind, light)
 
 
 def _finding(context: Context, each: ElementFacts, bulb: Bulb, light: float) -> Finding:

@@ -38,14 +38,12 @@ from lampwright.analysis.facts import ElementFacts
 from lampwright.analysis.law import lamp_kind
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp
-from lampwright.model.values import Figure, is_above
+from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat
+from lampwright.rule.dimness import COLD_SHARE, USUAL_SHARE, dim_corner
 from lampwright.rule.phrases import quoted
 from lampwright.units import Dimension, say
-
-USUAL_SHARE, COLD_SHARE = 0.5, 0.25
-"""Of the wished current, below which an LED is dim: with all usual values, and in the cold corner (common practice)."""
 
 
 @rule(Severity.WARNING, needs_plan=True)
@@ -57,15 +55,8 @@ def dim_led(context: Context) -> Iterator[Verdict]:
             continue
         for each in facts.elements:
             kind = lamp_kind(each.element)
-            if isinstance(kind, Led) and kind.wish is not None and (corner := _dim_corner(each, kind.wish)):
+            if isinstance(kind, Led) and kind.wish is not None and (corner := dim_corner(each)):
                 yield _finding(context, each, kind.wish, corner)
-
-
-def _dim_corner(facts: ElementFacts, wish: Figure) -> str | None:
-    """In which corner it is dim: "usual" or "lowest"."""
-    if is_above(USUAL_SHARE * wish.usual, facts.current.usual):
-        return "usual"
-    return "lowest" if is_above(COLD_SHARE * wish.usual, facts.current.lowest) else None
 
 
 def _finding(context: Context, each: ElementFacts, wish: Figure, corner: str) -> Finding:

@@ -51,10 +51,11 @@ from lampwright.analysis.preferred import is_preferred, next_down, next_up
 from lampwright.analysis.returns import circuits
 from lampwright.analysis.sizing import proposed, with_resistor
 from lampwright.diagnostics import Finding, Severity, Undecided
-from lampwright.model.circuit import Resistor, leaves
+from lampwright.model.circuit import Resistor, Unreadable, leaves
 from lampwright.model.lighting import Output
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.cures import Cure, is_worth_a_search, written
+from lampwright.rule.dimness import underlit
 from lampwright.rule.limits import overdone
 from lampwright.rule.phrases import quoted
 from lampwright.units import Dimension, say
@@ -66,6 +67,10 @@ def no_preferred_value(context: Context) -> Iterator[Verdict]:
     series = context.plan.settings.series
     for output, circuit in circuits(context.plan):
         odd = [each for each in leaves(circuit) if isinstance(each, Resistor) and _is_odd(context, each)]
+        if any(isinstance(each, Unreadable) for each in leaves(circuit)):
+            # In `[1, 5 kohm]` there is no resistor of 5 kohm.
+            yield from (Undecided(each.span, "a circuit that can all be read") for each in odd)
+            continue
         for number, resistor in enumerate(odd):
             if not (resistor.rating_is_readable and context.plan.settings.resistors_are_readable):
                 yield Undecided(resistor.span, "a readable catalogue and settings for resistors")
@@ -94,7 +99,7 @@ def _finding(resistor: Resistor, series: str, cure: Cure) -> Finding:
 
 
 def _cure(context: Context, output: Output | None, resistor: Resistor, number: int) -> Cure:
-    """The next value up, if the output can be computed with it and has nothing too much that had not before.
+    """The next value up, if the output can be computed with it and nothing has too much that had not, or too little.
 
     In the common lead that would be a question about all outputs together: there is no fix.
     """
@@ -105,5 +110,6 @@ def _cure(context: Context, output: Output | None, resistor: Resistor, number: i
     before, after = context.electrical.outputs[output.name], with_resistor(plan, output, resistor, new)
     if not isinstance(before, OutputFacts) or not isinstance(after, OutputFacts):
         return Cure()
-    is_worse = not overdone(after, margins) <= overdone(before, margins) | {new.span}
-    return Cure() if is_worse else written(context, resistor, new, after)
+    # The new resistor itself may get as hot as it will: its rating is chosen behind this.
+    has_more = not overdone(after, margins) <= overdone(before, margins) | {new.span}
+    return Cure() if has_more or underlit(after) else written(context, resistor, new, after)
