@@ -58,7 +58,7 @@ outputs:
           - {series: [1.5 kohm, {diode: 0.7 V}, step lamp], return: rail}
           - [{series: [{lamp: marker lamp, reversed: false}]}]
       - {current-regulator: 10 mA, needs: 2 V}
-  brown: {circuit: [{board: {voltage: 12 V, current: 20 mA}}, cab lamp]}
+  brown: {circuit: [{parallel: [[{board: {voltage: 12 V, current: 20 mA}}], [cab lamp]]}]}
   aux4: {circuit: [{driver: {limit: 200 mA}}]}
 keys:
   F0:

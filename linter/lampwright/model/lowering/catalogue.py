@@ -62,7 +62,7 @@ def size_rating(size: Word | None) -> Figure | None:
 
 
 def _lamp(data: CatalogueLamp | None, notes: Notes) -> Led | Bulb | None:
-    if data is None:
+    if data is None or (data.says("bulb") and data.says("led")):
         return None
     if data.led is not None:
         return led(data.led, notes)
