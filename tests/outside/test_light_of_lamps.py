@@ -49,7 +49,8 @@ def test_the_light_of_an_led_goes_with_its_current() -> None:
     assert one is not None
     assert other is not None
     assert one.kind == other.kind
-    assert one.amount == pytest.approx(2 * other.amount)
+    # Twice the resistance halves the current but for the little that the forward voltage follows it.
+    assert one.amount == pytest.approx(2 * other.amount, rel=0.03)
 
 
 def test_the_light_of_a_bulb_goes_with_its_rated_power() -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from lampwright.analysis.law import lamp_kind
 from lampwright.model.circuit import (
@@ -20,6 +21,7 @@ from lampwright.model.circuit import (
     PlacedLamp,
     Regulator,
     Unreadable,
+    leaves,
 )
 from lampwright.model.lighting import LightingPlan, Output
 
@@ -63,6 +65,10 @@ def rail_chains(chain: Chain) -> Iterator[Chain]:
 # --- Ways between the common and a rail -------------------------------------------------------------------------------
 
 
+MOST_ELEMENTS = 1000
+"""In one circuit: many times what a model has room for. Ways are looked for in the square of it, a second at most."""
+
+
 @dataclass(frozen=True, slots=True)
 class SneakPath:
     """A way from the common to a rail that stays when the output is off: forwards through one branch, back by another.
@@ -79,8 +85,14 @@ class SneakPath:
 
 
 def sneak_paths(plan: LightingPlan, output: Output) -> Iterator[SneakPath]:
-    """The ways in the circuit of `output`, one at most for each chain in it that returns to a rail."""
+    """The ways in the circuit of `output`, one at most for each chain in it that returns to a rail.
+
+    In a circuit of more than MOST_ELEMENTS nothing is looked for: one way is given that lacks the circuit itself.
+    """
     if output.circuit is None or output.circuit.rail_span is not None:
+        return
+    if sum(1 for _ in islice(leaves(output.circuit), MOST_ELEMENTS + 1)) > MOST_ELEMENTS:
+        yield from (SneakPath(rail, (), (), output.circuit) for rail in islice(rail_chains(output.circuit), 1))
         return
     lead = plan.common_circuit.elements if plan.common_circuit is not None else ()
     for rail, joints in _rails(output.circuit, lead, (), ()):

@@ -67,11 +67,11 @@ def reverse_voltage(context: Context) -> Iterator[Verdict]:
     """More than 5 V against an LED, while its output is on or off."""
     for output in context.plan.outputs.values():
         for path in sneak_paths(context.plan, output):
-            if not path.against:
-                continue
             supply = rail_supply(context.plan)
             if path.lack is not None:
                 yield Undecided(path.lack.span, "an element of which is known what it lets through backwards")
+            elif not path.against:
+                continue
             elif isinstance(supply, str):
                 yield Undecided(path.rail.span, supply)
             elif is_above(supply.voltage.highest / len(path.against), BORNE):

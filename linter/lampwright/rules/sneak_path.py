@@ -55,31 +55,23 @@ second-hand.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import islice
 
-from lampwright.analysis.returns import SneakPath, sneak_paths
+from lampwright.analysis.returns import MOST_ELEMENTS, SneakPath, sneak_paths
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import PlacedLamp, leaves
+from lampwright.model.circuit import PlacedLamp
 from lampwright.model.lighting import Output
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import all_quoted, quoted
-
-MOST_ELEMENTS = 1000
-"""In one circuit: many times what a model has room for; ways are looked for in the square of it."""
 
 
 @rule(Severity.WARNING, needs_plan=True)
 def sneak_path(context: Context) -> Iterator[Verdict]:
     """Two returns on one output."""
     for output in context.plan.outputs.values():
-        if (
-            output.circuit is not None
-            and sum(1 for _ in islice(leaves(output.circuit), MOST_ELEMENTS + 1)) > MOST_ELEMENTS
-        ):
-            yield Undecided(output.span, f"a circuit of at most {MOST_ELEMENTS} elements")
-            continue
         for path in sneak_paths(context.plan, output):
-            if path.lack is not None:
+            if path.lack is output.circuit:
+                yield Undecided(output.span, f"a circuit of at most {MOST_ELEMENTS} elements")
+            elif path.lack is not None:
                 yield Undecided(path.lack.span, "what this lets through while the output is off")
             elif path.lamps:
                 yield _finding(output, path)
