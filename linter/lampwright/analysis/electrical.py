@@ -121,6 +121,8 @@ def _circuit(plan: LightingPlan, output: Output) -> Chain | Lack:
         return Lack(output.span, "a readable decoder sheet")
     if output.decoder_output is None:
         return Lack(output.span, "an output of this name on the decoder sheet")
+    if not output.decoder_output.level_is_readable:
+        return Lack(output.span, "a readable logic level of this output")
     if output.decoder_output.logic_level is not None and (lack := lack_of_driver(output.circuit)):
         return lack
     return output.circuit

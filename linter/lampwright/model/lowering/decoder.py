@@ -66,7 +66,14 @@ def _unreadable(shape: DecoderSheet) -> Iterator[str]:
 def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:
     if data is None:
         return DecoderOutput(word.text, word.span)
-    return DecoderOutput(word.text, word.span, figure(data.limit), figure(data.surge), figure(data.logic_level))
+    return DecoderOutput(
+        word.text,
+        word.span,
+        figure(data.limit),
+        figure(data.surge),
+        figure(data.logic_level),
+        level_is_readable=not data.lost("logic_level"),
+    )
 
 
 def _check_names(
