@@ -37,7 +37,8 @@ def worst_together(facts: ElectricalFacts, logic: LogicFacts) -> Together | Unde
     if without and not known:
         return without[0]
     worst = logic.worst_state({name: _finite(found.current.highest) for name, found in known.items()})
-    is_decided = isinstance(worst, WorstState) and facts.plan.keys_are_complete
+    is_read = facts.plan.keys_are_complete and all(fact.is_readable for fact in logic.entries)
+    is_decided = isinstance(worst, WorstState) and is_read
     names = worst.outputs if isinstance(worst, WorstState) and is_decided else tuple(known)
     on = {name: known[name] for name in names}
     current = _current(facts, on)

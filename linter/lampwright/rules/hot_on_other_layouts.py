@@ -56,7 +56,7 @@ HIGHEST_TRACK = 22.0
 def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
     """Overdriven at 22 V on the track, though not at home."""
     if context.plan.supply.common is not None and context.plan.outputs:
-        yield Undecided(context.plan.span, "the voltage behind the decoder on another layout, for it was measured at home")
+        yield Undecided(context.plan.span, "the common on another layout: it was measured at home")
         return
     elsewhere = replace(context.plan, supply=Supply(Figure.exact(HIGHEST_TRACK), None))
     for facts in context.judged_outputs("hot-on-other-layouts"):
