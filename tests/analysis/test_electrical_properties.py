@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analysis.circuits import Maker, exactly, figures, plan, resistor, solved
-from lampwright.analysis.characteristics import Limiter
+from lampwright.analysis.characteristics import GAP, Limiter
 from lampwright.analysis.electrical import electrical_facts
 from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.law import Spread, characteristic
@@ -69,7 +69,9 @@ class TestKirchhoff:
         for facts in solved(circuit, supply).elements:
             voltage, current = facts.voltage.usual, facts.current.usual
             law = characteristic(facts.element, Spread.USUAL)
-            if isinstance(law, Limiter) and current > law.current:
+            if law == GAP:
+                assert current == 0
+            elif isinstance(law, Limiter) and current > law.current:
                 # All but level: the last bits of the current say nothing of the voltage, so the voltage is asked.
                 assert close(law.current_at(voltage), current)
             else:
