@@ -45,7 +45,8 @@ class LightingPlan:
     """A plan with all references resolved.
 
     `common_circuit` is the chain in the shared common lead (an empty one without it, None if unreadable).
-    `wiring_is_complete` and `keys_are_complete` are false where something was dropped with a problem: then rules
+    `outputs_are_known` is false where the plan may have an output that is not here, or has one that its decoder has
+    not. `wiring_is_complete` and `keys_are_complete` are false where something was dropped with a problem: then rules
     for which absence is the evidence rest.
     """
 
@@ -60,5 +61,6 @@ class LightingPlan:
     settings: Settings
     wiring_is_complete: bool
     keys_are_complete: bool
+    outputs_are_known: bool = True
     stock: Stock = ()
     vehicle: Vehicle = field(default_factory=Vehicle)
