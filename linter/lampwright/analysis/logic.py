@@ -7,14 +7,19 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from lampwright.analysis.conflicts import Conflicts, conflicts
-from lampwright.analysis.decision import FALSE, Formula
-from lampwright.analysis.entries import EntryFact, entry_facts
+from lampwright.analysis.coverings import Coverings, coverings
+from lampwright.analysis.decision import FALSE, TRUE, Formula
+from lampwright.analysis.entries import EntryFact, any_of, entry_facts
+from lampwright.analysis.looks import Lack, OutputLooks, Shown, output_looks, shown, steady_alone
+from lampwright.analysis.pairs import Unpaired, partners, unpaired
 from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
+from lampwright.model.decoder import EffectSheet
+from lampwright.model.keys import Condition, Look
 from lampwright.model.lighting import LightingPlan
 
 
@@ -55,17 +60,79 @@ class LogicFacts:
         return conflicts(self.entries, self.questions(), of_one_key=False)
 
     @cached_property
+    def coverings(self) -> Coverings:
+        """The entries that another one makes superfluous."""
+        return coverings(self.entries, self.questions())
+
+    @cached_property
+    def entries_of(self) -> Mapping[str, tuple[EntryFact, ...]]:
+        """For each output, the readable entries that name it, in the order of the text."""
+        entries: dict[str, list[EntryFact]] = defaultdict(list)
+        for fact in self.entries:
+            for output in fact.outputs if fact.is_readable else ():
+                entries[output].append(fact)
+        return {output: tuple(facts) for output, facts in entries.items()}
+
+    @cached_property
     def lit(self) -> Mapping[str, Formula | None]:
         """For each output that a readable entry names: when one of its entries turns it on, None if undecided.
 
         An entry that is not readable may turn it on in more states than these.
         """
         questions = self.questions()
-        entries: dict[str, list[EntryFact]] = defaultdict(list)
-        for fact in self.entries:
-            for output in fact.outputs if fact.is_readable else ():
-                entries[output].append(fact)
-        return {output: _any_of(facts, questions) for output, facts in entries.items()}
+        return {output: any_of(facts, questions) for output, facts in self.entries_of.items()}
+
+    def is_told(self, output: str) -> bool:
+        """Whether every entry that may turn `output` on could be read."""
+        return self._plan.keys_are_complete and output not in self._doubtful
+
+    def is_always_lit(self, output: str) -> bool | None:
+        """Whether no state turns `output` off; None if undecided."""
+        lit = self.lit.get(output, FALSE)
+        return None if lit is None else lit == TRUE
+
+    def lit_while(self, output: str, condition: Condition) -> State | Answer | None:
+        """The plainest state in which `output` is on and `condition` is met, None if there is none.
+
+        As `lit`, it knows of readable entries only.
+        """
+        lit, questions = self.lit.get(output, FALSE), self.questions()
+        formula = questions.formula(condition)
+        return UNDECIDED if lit is None or formula is None else questions.witness(lit, formula)
+
+    @cached_property
+    def looks(self) -> Mapping[str, OutputLooks | Lack]:
+        """How each output that the plan has or that an entry names can look."""
+        questions = self.questions()
+        names = dict.fromkeys((*self._plan.outputs, *self.entries_of))
+        return {name: self._looks_of(name, questions) for name in names}
+
+    def shown(self, output: str) -> tuple[Shown | Lack, ...]:
+        """Each effect of `output` with each stated rate that it has in some state."""
+        looks = self.looks[output]
+        return (looks,) if isinstance(looks, Lack) else tuple(shown(looks, self.questions()))
+
+    def steady_alone(self, fact: EntryFact, output: str) -> State | Lack | Answer | None:
+        """The plainest state in which `fact` makes `output` burn steadily and no entry of another key turns it on.
+
+        None if there is none. `fact` is readable and names `output`.
+        """
+        looks = self.looks[output]
+        others = [other for other in self.entries_of[output] if other.key is not fact.key]
+        return looks if isinstance(looks, Lack) else steady_alone(looks, fact, others, self.questions())
+
+    def unpaired(self, effect: EffectSheet) -> tuple[Unpaired | Lack, ...]:
+        """What is wrong with the use of `effect`, which is made for two outputs."""
+        names = {output for output in self.looks if self._may_show(output, effect)}
+        concerned = {*names, *(partner for name in names for partner in partners(effect, name))}
+        looks = {output: self.looks[output] for output in self.looks if output in concerned}
+        if not names:
+            return ()
+        if not self._plan.outputs_are_known or not all(map(self.is_told, concerned)):
+            return (Lack.UNREADABLE,)
+        lacks = [each for each in looks.values() if isinstance(each, Lack)]
+        readable = {output: each for output, each in looks.items() if isinstance(each, OutputLooks)}
+        return tuple(lacks[:1]) or tuple(unpaired(effect, readable, self.questions()))
 
     def worst_state(self, currents: Mapping[str, float]) -> WorstState | Answer:
         """The state in which the outputs that are on draw most together, each as many amperes as `currents` says."""
@@ -92,8 +159,18 @@ class LogicFacts:
         """Whether `other` holds in every state in which `one` does; None if undecided."""
         return self.questions().implies(one, other)
 
+    @cached_property
+    def _doubtful(self) -> frozenset[str]:
+        return frozenset(output for fact in self.entries if not fact.is_readable for output in fact.outputs)
 
-def _any_of(facts: Iterable[EntryFact], questions: Questions) -> Formula | None:
-    formulas = [fact.formula for fact in facts]
-    decided = [formula for formula in formulas if formula is not None]
-    return questions.any_of(decided) if len(decided) == len(formulas) else None
+    def _looks_of(self, output: str, questions: Questions) -> OutputLooks | Lack:
+        defined = self._plan.outputs.get(output)
+        own = defined.look if defined is not None else Look()
+        return output_looks(output, own, self.entries_of.get(output, ()), questions)
+
+    def _may_show(self, output: str, effect: EffectSheet) -> bool:
+        """Whether `effect` is named for `output`, by itself or by an entry."""
+        defined = self._plan.outputs.get(output)
+        own = [defined.look] if defined is not None else []
+        named = [look.effect for look in (*own, *(fact.entry.look for fact in self.entries_of.get(output, ())))]
+        return any(name is not None and name.text == effect.name for name in named)
