@@ -64,6 +64,7 @@ def test_an_effect_of_which_little_is_said() -> None:
         ("[green, violet]", "[green, green]"),
         ("[green, violet]", "[green, violet, brown]"),
         ("[green, violet]", "green"),
+        ("violet", "violt"),
         ("green", "{}"),
         ("[[green, violet], [white, brown]]", "green"),
         ("30 to 120 per minute", "fast"),
