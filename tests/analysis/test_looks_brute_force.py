@@ -265,6 +265,9 @@ def test_pairs_agree_with_brute_force(lighting_plan: LightingPlan) -> None:
         is_one = len(users) == 1
         assert {each.fault for each in found} == {PairFault.ALONE if is_one else PairFault.NO_PAIR}
         assert {each.user.output for each in found} <= users
+        for each in found:
+            is_named = each.user.looks.is_named
+            assert each.state == (plainest(tables[each.user.output]) if is_named else None)
     elif users:
         lonely = [each for each in found if each.fault is PairFault.ALONE]
         assert [each.user.output for each in lonely] == sorted(users & {"green"})

@@ -107,6 +107,12 @@ class LogicFacts:
         names = dict.fromkeys((*self._plan.outputs, *self.entries_of))
         return {name: self._looks_of(name, questions) for name in names}
 
+    def stated_looks(self, output: str) -> list[Look]:
+        """What `output` itself and each readable entry that names it say of its look."""
+        defined = self._plan.outputs.get(output)
+        own = [defined.look] if defined is not None else []
+        return own + [fact.entry.look for fact in self.entries_of.get(output, ())]
+
     def shown(self, output: str) -> tuple[Shown | Lack, ...]:
         """Each effect of `output` with each stated rate that it has in some state."""
         looks = self.looks[output]
@@ -123,12 +129,12 @@ class LogicFacts:
 
     def unpaired(self, effect: EffectSheet) -> tuple[Unpaired | Lack, ...]:
         """What is wrong with the use of `effect`, which is made for two outputs."""
-        names = {output for output in self.looks if self._may_show(output, effect)}
+        names = {output for output in self.looks if effect.name in self._effects_of(output)}
         concerned = {*names, *(partner for name in names for partner in partners(effect, name))}
         looks = {output: self.looks[output] for output in self.looks if output in concerned}
         if not names:
             return ()
-        if not self._plan.outputs_are_known or not all(map(self.is_told, concerned)):
+        if not effect.is_readable or not self._plan.outputs_are_known or not all(map(self.is_told, concerned)):
             return (Lack.UNREADABLE,)
         lacks = [each for each in looks.values() if isinstance(each, Lack)]
         readable = {output: each for output, each in looks.items() if isinstance(each, OutputLooks)}
@@ -168,9 +174,5 @@ class LogicFacts:
         own = defined.look if defined is not None else Look()
         return output_looks(output, own, self.entries_of.get(output, ()), questions)
 
-    def _may_show(self, output: str, effect: EffectSheet) -> bool:
-        """Whether `effect` is named for `output`, by itself or by an entry."""
-        defined = self._plan.outputs.get(output)
-        own = [defined.look] if defined is not None else []
-        named = [look.effect for look in (*own, *(fact.entry.look for fact in self.entries_of.get(output, ())))]
-        return any(name is not None and name.text == effect.name for name in named)
+    def _effects_of(self, output: str) -> set[str]:
+        return {look.effect.text for look in self.stated_looks(output) if look.effect is not None}

@@ -11,7 +11,7 @@ from enum import Enum
 
 from lampwright.analysis.decision import FALSE, Formula
 from lampwright.analysis.looks import Lack, OutputLooks, Wish
-from lampwright.analysis.questions import Questions, State
+from lampwright.analysis.questions import Answer, Questions, State
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.values import Figure, Name
 
@@ -43,8 +43,9 @@ class User:
 
 @dataclass(frozen=True, slots=True)
 class Unpaired:
-    """A fault at `user`, with the `other` output that it concerns (None if there is none), in `state` (None: in any).
+    """A fault at `user`, with the `other` output that it concerns (None if there is none), as in `state`.
 
+    `state` is None where no entry names the output, so that nothing says when it is on.
     `rates` are those of `user` and `other` where these differ, None for one that nobody states.
     """
 
@@ -68,7 +69,7 @@ def unpaired(effect: EffectSheet, looks: Mapping[str, OutputLooks], questions: Q
     pairs = [(one, other) for at, one in enumerate(known) for other in known[at + 1 :] if _belong(effect, one, other)]
     yield from _faults_of_pairs(effect, pairs, questions)
     paired = {user.output for pair in pairs for user in pair}
-    yield from _lonely([user for user in known if user.output not in paired])
+    yield from _lonely([user for user in known if user.output not in paired], questions)
 
 
 def partners(effect: EffectSheet, output: str) -> tuple[str, ...]:
@@ -98,12 +99,17 @@ def _belong(effect: EffectSheet, one: User, other: User) -> bool:
     return effect.pairs is None or other.output in partners(effect, one.output)
 
 
-def _lonely(users: Sequence[User]) -> Iterator[Unpaired]:
+def _lonely(users: Sequence[User], questions: Questions) -> Iterator[Unpaired | Lack]:
     """Users without a partner; two of them were meant to be one another's."""
     if len(users) == 2:
-        yield Unpaired(PairFault.NO_PAIR, users[1], users[0])
+        yield _without_partner(PairFault.NO_PAIR, users[1], users[0], questions)
     else:
-        yield from (Unpaired(PairFault.ALONE, user) for user in users)
+        yield from (_without_partner(PairFault.ALONE, user, None, questions) for user in users)
+
+
+def _without_partner(fault: PairFault, user: User, other: User | None, questions: Questions) -> Unpaired | Lack:
+    state = questions.witness(user.formula) if user.looks.is_named else None
+    return Lack.TIME if isinstance(state, Answer) else Unpaired(fault, user, other, state)
 
 
 def _faults_of_pairs(

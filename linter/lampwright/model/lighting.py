@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lampwright.model.circuit import Chain, Lamp
+from lampwright.model.circuit import Chain, Lamp, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
 from lampwright.model.keys import Entry, Key, Look
 from lampwright.model.settings import Settings
@@ -38,6 +38,11 @@ class Output:
     circuit: Chain | None
     decoder_output: DecoderOutput | None
     look: Look
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing hangs on it."""
+        return self.circuit is not None and not any(True for _ in leaves(self.circuit))
 
 
 @dataclass(frozen=True, slots=True)
