@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from lampwright.analysis.questions import State
+from lampwright.model.decoder import Decoder, EffectSheet
 from lampwright.model.keys import AllOf, AnyOf, Condition, Entry, Key, Literal, Look
 from lampwright.model.lighting import LightingPlan, Output, Supply
 from lampwright.model.settings import Settings
@@ -37,6 +38,14 @@ def look(at: int, item: Mapping[str, Any]) -> Look:
     figures = {name: Figure.exact(item[name], span=span) for name in ("brightness", "rate") if name in item}
     effect = Name(item["effect"], span) if "effect" in item else None
     return Look(effect=effect, **figures, is_readable=item.get("readable", True))
+
+
+def decoder(*pairs: tuple[str, str], rate: Figure | None = None) -> Decoder:
+    """A decoder that knows `oscillating` as an effect for these pairs of outputs, with `rate` as its range."""
+    named = tuple((Name(one, NOWHERE), Name(other, NOWHERE)) for one, other in pairs)
+    effect = EffectSheet("oscillating", NOWHERE, pairs=named, rate=rate, is_for_pairs=True)
+    drop = Figure.exact(1.4)
+    return Decoder(NOWHERE, drop, None, common_is_readable=True, outputs={}, effects={"oscillating": effect})
 
 
 def entry(at: int, item: Mapping[str, Any]) -> Entry:

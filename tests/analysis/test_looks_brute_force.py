@@ -13,12 +13,11 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.key_plans import NOWHERE, plan
+from analysis.key_plans import decoder, plan
 from analysis.test_logic_brute_force import (
     ALL_STATES,
     KEYS,
     OUTPUTS,
-    conditions,
     items,
     many,
     plainest,
@@ -31,8 +30,7 @@ from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.looks import OutputLooks, Shown, Wish
 from lampwright.analysis.pairs import PairFault, Unpaired
-from lampwright.model.decoder import EffectSheet
-from lampwright.model.keys import Condition, Entry, Key, Look
+from lampwright.model.keys import Entry, Literal, Look
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Name
 
@@ -47,7 +45,8 @@ def own_looks() -> st.SearchStrategy[dict[str, Any]]:
 def plans(keys: tuple[str, ...] = KEYS, most: int = 3) -> st.SearchStrategy[LightingPlan]:
     of_keys = st.dictionaries(st.sampled_from(list(keys)), st.lists(items(keys), max_size=most), max_size=4)
     outputs = st.dictionaries(st.sampled_from(OUTPUTS), own_looks())
-    return st.builds(plan, of_keys, st.lists(items(keys), max_size=2), outputs)
+    momentary = st.lists(st.sampled_from(list(keys)), max_size=3)
+    return st.builds(plan, of_keys, st.lists(items(keys), max_size=2), outputs, momentary)
 
 
 def value_of(wish: Name | Figure | None) -> str | float | None:
@@ -191,49 +190,45 @@ def test_what_is_shown_together_agrees_with_brute_force(lighting_plan: LightingP
             for effect in wish_tables(facts, lighting_plan, output, "effect")
             if rate[0] is not None and effect[2] & rate[2]
         ]
-        found = [each for each in facts.shown(output) if isinstance(each, Shown)]
+        found = [each for each in facts.shown[output] if isinstance(each, Shown)]
         assert [(value_of(each.effect.value), value_of(each.rate.value), each.state) for each in found] == expected
 
 
 @many
-@given(plans(), conditions())
-def test_when_an_output_burns_agrees_with_brute_force(lighting_plan: LightingPlan, condition: Condition) -> None:
+@given(plans())
+def test_when_an_output_burns_agrees_with_brute_force(lighting_plan: LightingPlan) -> None:
     facts = logic_facts(lighting_plan)
     for output in OUTPUTS:
         table = lit_table(facts, output) if entries_of(facts, output) else 0
         assert facts.is_told(output)
         assert facts.is_always_lit(output) is (table == ALL_STATES)
-        assert facts.lit_while(output, condition) == plainest(table & truth_of(condition))
+        facing = facts.directions.get(output)
+        ways = [Literal("forward", positive=forward) for forward in (True, False)]
+        expected = [plainest(table & truth_of(way)) for way in ways]
+        assert (facing is None) is not any(output in fact.outputs for fact in facts.entries)
+        assert facing is None or [facing.forward, facing.reverse] == expected
 
 
 @many
 @given(plans())
 def test_a_steady_light_of_one_key_agrees_with_brute_force(lighting_plan: LightingPlan) -> None:
     facts = logic_facts(lighting_plan)
-    pairs = [(each, output) for each in facts.entries for output in each.outputs]
-    for fact, output in pairs:
+    of_momentary_keys = [each for each in facts.entries if each.key is not None and each.key.momentary]
+    pairs = [(each, output) for each in of_momentary_keys for output in each.outputs]
+    assert [(light.fact, light.output) for light in facts.momentary_lights] == pairs
+    for fact, output, state in ((light.fact, light.output, light.state) for light in facts.momentary_lights):
         table = truth_of_fact(fact)
         for other in entries_of(facts, output):
             table &= ALL_STATES if other.key is fact.key else ~truth_of_fact(other)
         for value, _, in_force in wish_tables(facts, lighting_plan, output, "effect"):
             table &= ALL_STATES if value in (None, "steady") else ~in_force
-        assert facts.steady_alone(fact, output) == plainest(table)
+        assert state == plainest(table)
 
 
 # --- Pairs ------------------------------------------------------------------------------------------------------------
 
 
-def place(text: str) -> Name:
-    return Name(text, NOWHERE)
-
-
-PAIRED = EffectSheet(
-    "oscillating",
-    NOWHERE,
-    pairs=((place("white"), place("yellow")),),
-    rate=Figure(1.0, 1.5, 2.0),
-    is_for_pairs=True,
-)
+DECODER = decoder(("white", "yellow"), rate=Figure(1.0, 1.5, 2.0))
 
 
 def shows(facts: LogicFacts, lighting_plan: LightingPlan, output: str) -> int:
@@ -257,8 +252,8 @@ def rate_tables(facts: LogicFacts, lighting_plan: LightingPlan, output: str) -> 
 @many
 @given(plans(FEW_KEYS))
 def test_pairs_agree_with_brute_force(lighting_plan: LightingPlan) -> None:
-    facts = logic_facts(lighting_plan)
-    found = [each for each in facts.unpaired(PAIRED) if isinstance(each, Unpaired)]
+    facts = logic_facts(dataclasses.replace(lighting_plan, decoder=DECODER))
+    found = [each for each in facts.unpaired.get("oscillating", ()) if isinstance(each, Unpaired)]
     tables = {output: shows(facts, lighting_plan, output) for output in facts.looks}
     users = {output for output, table in tables.items() if table}
     if users == {"green"} or len(users - {"green"}) == 1:
@@ -298,12 +293,3 @@ def assert_pair(facts: LogicFacts, lighting_plan: LightingPlan, found: list[Unpa
         assert fault.state in different if named_outputs else fault.state is None
     else:
         assert found == []
-
-
-def test_a_key_is_the_same_one_only_as_itself() -> None:
-    # What the steady light of one key is held against: entries of `always` have no key, and count as one.
-    facts = logic_facts(plan({"F1": [{"output": "white"}]}, always=[{"output": "white", "when": "forward"}]))
-    (fact, _) = facts.entries
-    assert isinstance(fact.key, Key)
-    state = facts.steady_alone(fact, "white")
-    assert state == plainest(truth_of_fact(fact) & ~truth_of_fact(facts.entries[1]))

@@ -7,19 +7,21 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from lampwright.analysis.conflicts import Conflicts, conflicts
 from lampwright.analysis.coverings import Coverings, coverings
 from lampwright.analysis.decision import FALSE, TRUE, Formula
+from lampwright.analysis.directions import Directions, directions
 from lampwright.analysis.entries import EntryFact, any_of, entry_facts
-from lampwright.analysis.looks import Lack, OutputLooks, Shown, output_looks, shown, steady_alone
-from lampwright.analysis.pairs import Unpaired, partners, unpaired
+from lampwright.analysis.looks import Lack, OutputLooks, Shown, output_looks, shown
+from lampwright.analysis.momentary import MomentaryLight, momentary_lights
+from lampwright.analysis.pairs import Unpaired, partners_of, unpaired
 from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
 from lampwright.model.decoder import EffectSheet
-from lampwright.model.keys import Condition, Look
+from lampwright.model.keys import Look
 from lampwright.model.lighting import LightingPlan
 
 
@@ -91,54 +93,49 @@ class LogicFacts:
         lit = self.lit.get(output, FALSE)
         return None if lit is None else lit == TRUE
 
-    def lit_while(self, output: str, condition: Condition) -> State | Answer | None:
-        """The plainest state in which `output` is on and `condition` is met, None if there is none.
-
-        As `lit`, it knows of readable entries only.
-        """
-        lit, questions = self.lit.get(output, FALSE), self.questions()
-        formula = questions.formula(condition)
-        return UNDECIDED if lit is None or formula is None else questions.witness(lit, formula)
+    @cached_property
+    def directions(self) -> Mapping[str, Directions]:
+        """For each output that a readable entry names: in which states that faces each way it is on."""
+        questions = self.questions()
+        return {output: directions(lit, questions) for output, lit in self.lit.items()}
 
     @cached_property
     def looks(self) -> Mapping[str, OutputLooks | Lack]:
         """How each output that the plan has or that an entry names can look."""
         questions = self.questions()
-        names = dict.fromkeys((*self._plan.outputs, *self.entries_of))
-        return {name: self._looks_of(name, questions) for name in names}
+        return {name: self._looks_of(name, questions) for name in self.stated_looks}
 
-    def stated_looks(self, output: str) -> list[Look]:
-        """What `output` itself and each readable entry that names it say of its look."""
-        defined = self._plan.outputs.get(output)
-        own = [defined.look] if defined is not None else []
-        return own + [fact.entry.look for fact in self.entries_of.get(output, ())]
+    @cached_property
+    def stated_looks(self) -> Mapping[str, tuple[Look, ...]]:
+        """For each of these outputs what itself and each readable entry that names it say of its look."""
+        own = {name: (output.look,) for name, output in self._plan.outputs.items()}
+        named = {name: tuple(fact.entry.look for fact in facts) for name, facts in self.entries_of.items()}
+        return {name: own.get(name, ()) + named.get(name, ()) for name in dict.fromkeys((*own, *named))}
 
-    def shown(self, output: str) -> tuple[Shown | Lack, ...]:
-        """Each effect of `output` with each stated rate that it has in some state."""
-        looks = self.looks[output]
-        return (looks,) if isinstance(looks, Lack) else tuple(shown(looks, self.questions()))
+    @cached_property
+    def shown(self) -> Mapping[str, tuple[Shown | Lack, ...]]:
+        """For each of these outputs its effects with the stated rates that they have in some state."""
+        questions = self.questions()
+        return {name: tuple(shown(looks, questions)) for name, looks in self.looks.items()}
 
-    def steady_alone(self, fact: EntryFact, output: str) -> State | Lack | Answer | None:
-        """The plainest state in which `fact` makes `output` burn steadily and no entry of another key turns it on.
+    @cached_property
+    def momentary_lights(self) -> tuple[MomentaryLight, ...]:
+        """For each readable entry of a momentary key and each output of it, whether that burns steadily by it alone."""
+        facts = [fact for fact in self.entries if fact.key is not None and fact.key.momentary and fact.is_readable]
+        return momentary_lights(facts, self.entries_of, self.looks, self.questions())
 
-        None if there is none. `fact` is readable and names `output`.
-        """
-        looks = self.looks[output]
-        others = [other for other in self.entries_of[output] if other.key is not fact.key]
-        return looks if isinstance(looks, Lack) else steady_alone(looks, fact, others, self.questions())
-
-    def unpaired(self, effect: EffectSheet) -> tuple[Unpaired | Lack, ...]:
-        """What is wrong with the use of `effect`, which is made for two outputs."""
-        names = {output for output in self.looks if effect.name in self._effects_of(output)}
-        concerned = {*names, *(partner for name in names for partner in partners(effect, name))}
-        looks = {output: self.looks[output] for output in self.looks if output in concerned}
-        if not names:
-            return ()
-        if not effect.is_readable or not self._plan.outputs_are_known or not all(map(self.is_told, concerned)):
-            return (Lack.UNREADABLE,)
-        lacks = [each for each in looks.values() if isinstance(each, Lack)]
-        readable = {output: each for output, each in looks.items() if isinstance(each, OutputLooks)}
-        return tuple(lacks[:1]) or tuple(unpaired(effect, readable, self.questions()))
+    @cached_property
+    def unpaired(self) -> Mapping[str, tuple[Unpaired | Lack, ...]]:
+        """For each effect that is made for two outputs and asked for, what is wrong with that."""
+        questions = self.questions()
+        decoder = self._plan.decoder
+        effects = decoder.effects if decoder is not None and decoder.effects is not None else {}
+        users = self._users_of_effects()
+        return {
+            name: self._unpaired(effects[name], outputs, questions)
+            for name, outputs in users.items()
+            if name in effects and effects[name].is_for_pairs
+        }
 
     def worst_state(self, currents: Mapping[str, float]) -> WorstState | Answer:
         """The state in which the outputs that are on draw most together, each as many amperes as `currents` says."""
@@ -174,5 +171,21 @@ class LogicFacts:
         own = defined.look if defined is not None else Look()
         return output_looks(output, own, self.entries_of.get(output, ()), questions)
 
-    def _effects_of(self, output: str) -> set[str]:
-        return {look.effect.text for look in self.stated_looks(output) if look.effect is not None}
+    def _users_of_effects(self) -> dict[str, list[str]]:
+        """For each effect the outputs that it is asked for."""
+        users: dict[str, list[str]] = defaultdict(list)
+        for output, looks in self.stated_looks.items():
+            for effect in dict.fromkeys(look.effect.text for look in looks if look.effect is not None):
+                users[effect].append(output)
+        return users
+
+    def _unpaired(
+        self, effect: EffectSheet, outputs: Sequence[str], questions: Questions
+    ) -> tuple[Unpaired | Lack, ...]:
+        concerned = dict.fromkeys((*outputs, *partners_of(effect, outputs)))
+        if not effect.is_readable or not self._plan.outputs_are_known or not all(map(self.is_told, concerned)):
+            return (Lack.UNREADABLE,)
+        looks = [self.looks[output] for output in concerned if output in self.looks]
+        lacks = [each for each in looks if isinstance(each, Lack)]
+        readable = [each for each in looks if isinstance(each, OutputLooks)]
+        return tuple(lacks[:1]) or tuple(unpaired(effect, readable, questions))

@@ -12,8 +12,8 @@ from typing import Generic, TypeVar
 
 from lampwright.analysis.decision import FALSE, TRUE, Formula
 from lampwright.analysis.entries import EntryFact, any_of
-from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State
-from lampwright.model.keys import STEADY, Look
+from lampwright.analysis.questions import UNDECIDED, Questions, State
+from lampwright.model.keys import Look
 from lampwright.model.values import Figure, Name
 
 T = TypeVar("T")
@@ -73,28 +73,20 @@ def output_looks(output: str, own: Look, entries: Iterable[EntryFact], questions
     return Lack.TIME if effects is None or rates is None else OutputLooks(output, bool(facts), effects, rates)
 
 
-def shown(looks: OutputLooks, questions: Questions) -> Iterator[Shown | Lack]:
+def shown(looks: OutputLooks | Lack, questions: Questions) -> Iterator[Shown | Lack]:
     """Each effect with each stated rate that it has in some state."""
+    if isinstance(looks, Lack):
+        yield looks
+        return
     stated = [rate for rate in looks.rates if rate.value is not None]
     for rate, effect in ((rate, effect) for rate in stated for effect in looks.effects):
-        state = questions.witness(rate.formula, effect.formula)
+        in_time = questions.is_worth_another()
+        state = questions.witness(rate.formula, effect.formula) if in_time else UNDECIDED
         if isinstance(state, State):
             yield Shown(effect, rate, state if looks.is_named else None)
         elif state is not None:
             yield Lack.TIME
             return
-
-
-def steady_alone(
-    looks: OutputLooks, fact: EntryFact, others: Iterable[EntryFact], questions: Questions
-) -> State | Answer | None:
-    """The plainest state in which `fact` makes the output burn steadily and none of `others` turns it on."""
-    elsewhere = any_of(others, questions)
-    if fact.formula is None or elsewhere is None:
-        return UNDECIDED
-    effects = [wish.formula for wish in looks.effects if wish.value is not None and wish.value.text != STEADY]
-    alone = questions.without(fact.formula, [elsewhere, *effects])
-    return UNDECIDED if alone is None else questions.witness(alone)
 
 
 def _wishes(

@@ -5,7 +5,7 @@ Knows which outputs the sheet pairs and what the keys ask for, not how a decoder
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
@@ -56,9 +56,9 @@ class Unpaired:
     rates: tuple[Wish[Figure], Wish[Figure]] | None = None
 
 
-def unpaired(effect: EffectSheet, looks: Mapping[str, OutputLooks], questions: Questions) -> Iterator[Unpaired | Lack]:
+def unpaired(effect: EffectSheet, looks: Iterable[OutputLooks], questions: Questions) -> Iterator[Unpaired | Lack]:
     """All that is wrong with the use of `effect`; `looks` are those of the outputs that matter for it."""
-    users = [_user(effect, each, questions) for each in looks.values()]
+    users = [_user(effect, each, questions) for each in looks]
     if Lack.TIME in users:
         yield Lack.TIME
         return
@@ -66,16 +66,17 @@ def unpaired(effect: EffectSheet, looks: Mapping[str, OutputLooks], questions: Q
     if effect.pairs is None and len(known) > 2:
         yield Unpaired(PairFault.PAIRS_UNKNOWN, known[0])
         return
-    pairs = [(one, other) for at, one in enumerate(known) for other in known[at + 1 :] if _belong(effect, one, other)]
+    pairs = _pairs(effect, known)
     yield from _faults_of_pairs(effect, pairs, questions)
     paired = {user.output for pair in pairs for user in pair}
     yield from _lonely([user for user in known if user.output not in paired], questions)
 
 
-def partners(effect: EffectSheet, output: str) -> tuple[str, ...]:
-    """The outputs that `output` makes a pair with, by the sheet."""
-    named = [(one.text, other.text) for one, other in effect.pairs or ()]
-    return tuple(one if other == output else other for one, other in named if output in (one, other))
+def partners_of(effect: EffectSheet, outputs: Iterable[str]) -> tuple[str, ...]:
+    """The outputs that make a pair with one of `outputs`, by the sheet."""
+    named, wanted = [(one.text, other.text) for one, other in effect.pairs or ()], set(outputs)
+    both_ways = [pair for one, other in named for pair in ((one, other), (other, one))]
+    return tuple(dict.fromkeys(partner for output, partner in both_ways if output in wanted))
 
 
 def _user(effect: EffectSheet, looks: OutputLooks, questions: Questions) -> User | Lack | None:
@@ -95,8 +96,14 @@ def _place(user: User) -> int:
     return _place_of_wish(user.wish)
 
 
-def _belong(effect: EffectSheet, one: User, other: User) -> bool:
-    return effect.pairs is None or other.output in partners(effect, one.output)
+def _pairs(effect: EffectSheet, users: Sequence[User]) -> list[tuple[User, User]]:
+    """The users that belong together, each pair in the order of the text; without pairs on the sheet the only two."""
+    if effect.pairs is None:
+        return [(users[0], users[1])] if len(users) == 2 else []
+    known = {user.output: user for user in users}
+    named = {frozenset((one.text, other.text)): None for one, other in effect.pairs}
+    together = [[known[output] for output in pair] for pair in named if pair <= known.keys()]
+    return [(first, second) for first, second in (sorted(pair, key=_place) for pair in together)]
 
 
 def _lonely(users: Sequence[User], questions: Questions) -> Iterator[Unpaired | Lack]:
@@ -140,6 +147,8 @@ def _different_rates(effect: EffectSheet, one: User, other: User, questions: Que
     is_named = one.looks.is_named
     for first, second in ((first, second) for first in one.looks.rates for second in other.looks.rates):
         rates = [_rate(effect, first), _rate(effect, second)]
+        if not questions.is_worth_another():
+            return Lack.TIME
         if rates[0] == rates[1]:
             continue
         state = questions.witness(one.formula, other.formula, first.formula, second.formula)

@@ -37,9 +37,9 @@ def _value(name: str, value: Name | Figure) -> str:
 
 def shown_rates(context: Context) -> Iterator[tuple[str, Shown] | Undecided]:
     """Each stated rate with an effect that has it, and the output; or that this cannot be told of an output."""
-    for output in context.logic.looks:
-        rates = [look.rate for look in context.logic.stated_looks(output) if look.rate is not None]
-        for shown in context.logic.shown(output) if rates else ():
+    for output, looks in context.logic.stated_looks.items():
+        rates = [look.rate for look in looks if look.rate is not None]
+        for shown in context.logic.shown[output] if rates else ():
             if isinstance(shown, Shown):
                 yield output, shown
             else:

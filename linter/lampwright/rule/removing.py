@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from lampwright.syntax import Mapping, Node, Sequence, Tree, path_at, remove_entry, remove_item
 from lampwright.text import Edit, Span
 
@@ -28,7 +30,8 @@ def taken_out(tree: Tree, entry: Span) -> Edit | None:
 
 def loses_comments(tree: Tree, edit: Edit) -> bool:
     """Whether a comment goes with what `edit` takes out."""
-    return any(edit.span.holds(comment.span) for comment in tree.comments)
+    first = bisect_left(tree.comments, edit.span.start, key=lambda comment: comment.span.start)
+    return any(edit.span.holds(comment.span) for comment in tree.comments[first : first + 1])
 
 
 def _child(node: Node | None, step: str | int) -> Node | None:

@@ -39,6 +39,7 @@ Source: logic.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 
 from lampwright.analysis.decision import TRUE
 from lampwright.analysis.entries import EntryFact
@@ -49,6 +50,8 @@ from lampwright.model.values import Name
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import TOO_LONG, in_state, state_data
 from lampwright.rule.phrases import quoted
+
+_MOST_NOTES = 3
 
 
 @rule(Severity.WARNING, needs_plan=True)
@@ -76,11 +79,8 @@ def _finding(context: Context, fact: EntryFact, name: Name) -> Finding:
     assert fact.key is not None
     state = context.logic.witness(TRUE)
     assert isinstance(state, State)
-    notes = [
-        Note(entry.span, "it is kept on here")
-        for entry in context.plan.always
-        if name.text in {output.text for output in entry.outputs}
-    ]
+    keeping = (other for other in context.logic.entries_of[name.text] if other.key is None)
+    notes = [Note(other.entry.span, "it is kept on here") for other in islice(keeping, _MOST_NOTES)]
     return Finding(
         name.span,
         f"{fact.key.name} cannot turn {quoted(name.text)} off: it burns in every state, also {in_state(state)}",

@@ -45,6 +45,8 @@ from lampwright.model.values import Name
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import meant_or_possible, quoted
 
+_MOST_COMPARED = 32
+
 
 @rule(Severity.WARNING, needs_plan=True)
 def empty_output(context: Context) -> Iterator[Verdict]:
@@ -66,8 +68,11 @@ def _turns_on(fact: EntryFact, name: Name) -> str:
 
 
 def _hint(context: Context, name: Name) -> str:
-    """What the name may be a slip for, where no sheet says which outputs there are."""
-    decoder = context.plan.decoder
-    if decoder is not None and decoder.outputs_are_listed:
+    """What the name may be a slip for, where no sheet says which outputs there are.
+
+    Comparing names is slow, and a plan has few outputs.
+    """
+    plan = context.plan
+    if (plan.decoder is not None and plan.decoder.outputs_are_listed) or len(plan.outputs) > _MOST_COMPARED:
         return ""
-    return meant_or_possible(name.text, [output for output in context.plan.outputs if output != name.text], ())
+    return meant_or_possible(name.text, [output for output in plan.outputs if output != name.text], ())

@@ -37,10 +37,12 @@ Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.looks import Lack
-from lampwright.analysis.questions import Answer, State
+from lampwright.analysis.momentary import MomentaryLight
+from lampwright.analysis.questions import State
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import in_state, lacking, state_data
@@ -50,31 +52,28 @@ from lampwright.rule.phrases import all_quoted
 @rule(Severity.NOTE, needs_plan=True)
 def momentary_light(context: Context) -> Iterator[Verdict]:
     """A steady light on a momentary key."""
-    for fact in context.logic.entries:
-        if fact.key is None or not fact.key.momentary or not fact.is_readable or fact.is_possible is False:
-            continue
-        states: dict[str, State] = {}
-        for output in fact.outputs:
-            answer = _burns_alone(context, fact, output)
-            if isinstance(answer, State):
-                states[output] = answer
-            elif answer is not None:
-                yield Undecided(fact.entry.span, lacking(answer))
-                break
-        else:
-            if states:
-                yield _finding(fact, states)
+    possible = (light for light in context.logic.momentary_lights if light.fact.is_possible is not False)
+    lights = (light for light in possible if _is_lamp(context, light.output))
+    for span, of_one_entry in groupby(lights, key=lambda light: light.fact.entry.span):
+        answers = {light.output: (light.fact, _judged(context, light)) for light in of_one_entry}
+        lack = next((answer for _, answer in answers.values() if isinstance(answer, Lack)), None)
+        states = {output: answer for output, (_, answer) in answers.items() if isinstance(answer, State)}
+        if lack is not None:
+            yield Undecided(span, lacking(lack))
+        elif states:
+            yield _finding(next(fact for fact, _ in answers.values()), states)
 
 
-def _burns_alone(context: Context, fact: EntryFact, output: str) -> State | Lack | None:
-    """The state in which only the pressed key lights `output`, and steadily; None if there is none, or no lamp."""
+def _is_lamp(context: Context, output: str) -> bool:
+    """Whether anything hangs on it; if not, that is the rule empty-output."""
     defined = context.plan.outputs.get(output)
-    if defined is None or defined.is_empty:
-        return None
-    answer = context.logic.steady_alone(fact, output)
-    if isinstance(answer, State) and not context.logic.is_told(output):
-        return Lack.UNREADABLE
-    return Lack.TIME if isinstance(answer, Answer) else answer
+    return defined is not None and not defined.is_empty
+
+
+def _judged(context: Context, light: MomentaryLight) -> State | Lack | None:
+    """What the logic says, unless an entry that could not be read may light the output as well."""
+    is_told = context.logic.is_told(light.output)
+    return Lack.UNREADABLE if isinstance(light.state, State) and not is_told else light.state
 
 
 def _finding(fact: EntryFact, states: dict[str, State]) -> Finding:

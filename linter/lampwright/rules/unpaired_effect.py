@@ -47,7 +47,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.analysis.looks import Lack, Wish
-from lampwright.analysis.pairs import PairFault, Unpaired, User, partners
+from lampwright.analysis.pairs import PairFault, Unpaired, User, partners_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.keys import STEADY
@@ -72,12 +72,12 @@ def unpaired_effect(context: Context) -> Iterator[Verdict]:
     for name in named.values():
         effect = effects.get(name.text)
         if effect is not None and effect.is_for_pairs:
-            yield from (_verdict(effect, each, name) for each in context.logic.unpaired(effect))
+            yield from (_verdict(effect, each, name) for each in context.logic.unpaired[effect.name])
 
 
 def _named_effects(context: Context) -> dict[str, Name]:
     """Each effect that is asked for, where it first is."""
-    looks = [look for output in context.logic.looks for look in context.logic.stated_looks(output)]
+    looks = [look for of_one_output in context.logic.stated_looks.values() for look in of_one_output]
     names = [look.effect for look in looks if look.effect is not None and look.effect.text != STEADY]
     first = sorted(names, key=lambda name: name.span.start, reverse=True)
     return dict(reversed([(name.text, name) for name in {name.text: name for name in first}.values()]))
@@ -139,7 +139,7 @@ def _what(effect: EffectSheet, fault: Unpaired) -> str:
         case PairFault.RATES:
             rates = [_rate(effect, rate) for rate in fault.rates or ()]
             return f"{user} shows it at {rates[0]} and {other} at {rates[1]}{when}"
-    own = partners(effect, fault.user.output)
+    own = partners_of(effect, [fault.user.output])
     partner = f"; its partner on this decoder is {all_quoted(own, 'or')}" if own else _possible(effect)
     return f"{user} shows it alone{when}{partner}"
 

@@ -42,7 +42,6 @@ from typing import NamedTuple
 from lampwright.analysis.questions import UNDECIDED, State
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import placed_lamps
-from lampwright.model.keys import Literal
 from lampwright.model.lighting import Output
 from lampwright.model.wires import WIRES, Wire
 from lampwright.rule import Context, Verdict, rule
@@ -85,8 +84,12 @@ def _headlamp(output: Output) -> _Headlamp | None:
 
 def _verdict(context: Context, output: Output, headlamp: _Headlamp) -> Iterator[Verdict]:
     logic, vehicle = context.logic, context.plan.vehicle
-    right = logic.lit_while(output.name, Literal("forward", headlamp.is_front))
-    wrong = logic.lit_while(output.name, Literal("forward", not headlamp.is_front))
+    facing = logic.directions.get(output.name)
+    if facing is None:
+        return
+    right, wrong = facing.forward, facing.reverse
+    if not headlamp.is_front:
+        right, wrong = wrong, right
     if UNDECIDED in (right, wrong):
         yield Undecided(output.span, TOO_LONG)
     elif vehicle.reversed or "reversed" in vehicle.unreadable:
