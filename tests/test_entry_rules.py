@@ -112,13 +112,20 @@ def test_of_two_entries_that_say_the_same_the_later_one_goes() -> None:
 def test_one_that_covers_several_is_one_finding() -> None:
     text = plan(keys(F0=("output: white, when: forward", "output: white, when: F5", "output: white")))
     found = only("covered-entry", text)
-    assert "leaves nothing to 2 earlier ones" in found.message
+    words = 'leaves nothing to 2 earlier ones: whenever one of them turns on "white", this one does so anyway'
+    assert words in found.message
     assert len(found.notes) == 2
     # Of two in one list, how the one goes depends on the other.
     assert found.fixes == ()
     apart = plan(keys(F0="output: white, when: F7", F5="output: white, when: F7", F7="output: white"))
     assert only("covered-entry", apart).fixes[0].title == "Remove the 2 earlier entries"
     assert "F0: {}, F5: {}" in fix(apart)
+
+
+def test_a_key_that_says_the_look_of_always_once_more_adds_nothing() -> None:
+    text = plan(keys(F7="output: brown, brightness: 40 %"), always="[{output: brown, brightness: 40 %}]")
+    found = only("covered-entry", text)
+    assert found.message.endswith('whenever it turns on "brown", another one does so anyway, as with F7 on, forward')
 
 
 def test_a_chain_of_coverings_names_the_top() -> None:

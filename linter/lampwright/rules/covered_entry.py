@@ -90,9 +90,10 @@ from itertools import groupby
 from lampwright.analysis.coverings import Covering
 from lampwright.analysis.entries import EntryFact
 from lampwright.diagnostics import Finding, Fix, Note, Severity, Undecided
+from lampwright.model.keys import Look
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import TOO_LONG, in_state, state_data
-from lampwright.rule.phrases import all_quoted, counted
+from lampwright.rule.phrases import all_quoted
 from lampwright.rule.removing import loses_comments, taken_out
 from lampwright.syntax import path_at
 
@@ -111,19 +112,22 @@ def covered_entry(context: Context) -> Iterator[Verdict]:
 
 def _is_futile(context: Context, fact: EntryFact) -> bool:
     """Whether it stands under a key that cannot turn anything of it off: that is the rule always-lit."""
-    return fact.key is not None and all(map(context.logic.is_always_lit, fact.outputs))
+    is_plain = fact.key is not None and fact.entry.look == Look()
+    return is_plain and all(map(context.logic.is_always_lit, fact.outputs))
 
 
 def _finding(context: Context, coverings: list[Covering]) -> Finding:
     """One finding for a later entry: that it is covered, or that it covers earlier ones."""
     first = coverings[0]
-    later, outputs = first.later, all_quoted(first.covered.outputs)
+    later = first.later
+    outputs = all_quoted(dict.fromkeys(output for covering in coverings for output in covering.covered.outputs))
     if later is first.covered:
         words = f"this entry adds nothing: whenever it turns on {outputs}, another one does so anyway"
         notes = [Note(first.covering.entry.span, "this one does")]
     else:
-        number = "an earlier one" if len(coverings) == 1 else counted(len(coverings), "earlier one")
-        words = f"this entry leaves nothing to {number}: whenever that one turns on {outputs}, this one does so anyway"
+        is_one = len(coverings) == 1
+        number, which = ("an earlier one", "that one") if is_one else (f"{len(coverings)} earlier ones", "one of them")
+        words = f"this entry leaves nothing to {number}: whenever {which} turns on {outputs}, this one does so anyway"
         notes = [Note(covering.covered.entry.span, "this one adds nothing") for covering in coverings]
     return Finding(
         later.entry.span,
