@@ -43,6 +43,9 @@ SHEET = (
     " mute: {number: 3}, logic: {number: 4, logic-level: 5 V}}}"
 )
 
+# The same of a decoder of which it is said how far its keys go.
+REACHING = SHEET.replace("{", "{keys: {highest: 68}, ", 1)
+
 
 def plan(
     white: str = "[1.5 kohm 1 W, led a]",

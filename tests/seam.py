@@ -25,23 +25,26 @@ def report(
     return check_source(Source(name, text), settings or Settings(), load, raising=True)
 
 
-def check(text: str, name: str = PLAN, files: Mapping[str, str] | None = None) -> list[Finding]:
+def check(
+    text: str, name: str = PLAN, files: Mapping[str, str] | None = None, settings: Settings | None = None
+) -> list[Finding]:
     """The findings in `text` that are not allowed."""
-    return [finding for finding in report(text, name, files).findings if finding.allowed is None]
+    return [finding for finding in report(text, name, files, settings).findings if finding.allowed is None]
 
 
 def fix(
     text: str,
     name: str = PLAN,
     files: Mapping[str, str] | None = None,
+    settings: Settings | None = None,
     *,
     rounds: int = 10,
     but: Collection[str] = (),
 ) -> str:
     """`text` after the first fix of the first finding that has one, but those of the rules `but`, until none is left."""
     for _ in range(rounds):
-        fixable = (finding for finding in check(text, name, files) if finding.fixes and finding.rule not in but)
-        found = next(fixable, None)
+        findings = check(text, name, files, settings)
+        found = next((finding for finding in findings if finding.fixes and finding.rule not in but), None)
         if found is None:
             return text
         text = apply(found.span.source, found.fixes[0].edits)

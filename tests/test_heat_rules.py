@@ -113,7 +113,7 @@ OVERHEATED = [
             "[900 ohm 1 W 0 %]",
             more="common: {circuit: [600 ohm 62.5 mW 0 %]}\n",
             yellow="[900 ohm 1 W 0 %]",
-            keys="{F0: {turns-on: [{output: white, when: reverse}]}, F3: {turns-on: [{output: yellow}]}}",
+            keys="{F0: {turns-on: [{output: yellow, when: reverse}]}, F3: {turns-on: [{output: white}]}}",
         ),
         ERROR,
         "600 ohm 62.5 mW 0 %",

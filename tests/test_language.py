@@ -147,10 +147,10 @@ def test_what_the_page_says_is_read_where_it_is_advised_against(change: tuple[st
 def test_what_the_page_says_is_accepted(change: tuple[str, str, str]) -> None:
     checked = reported(change)
     assert [(finding.rule, finding.span.text, finding.message) for finding in checked.findings] == []
-    # What is not decided is so because a later issue brings its law, not because anything was not understood.
-    assert [
-        item.lacks for item in checked.undecided if "law" not in item.lacks and "burn together" not in item.lacks
-    ] == []
+    # What is not decided is so because a later issue brings its law or because of what the change itself leaves unsaid,
+    # not because anything was not understood.
+    unsaid = ("law", "burn together", 'the rates of "oscillating"', "the end that leads")
+    assert [item.lacks for item in checked.undecided if not any(words in item.lacks for words in unsaid)] == []
 
 
 def test_every_rule_of_the_table_may_be_named() -> None:

@@ -68,6 +68,7 @@ keys:
       - {output: white, when: {any: [forward, F3]}, effect: steady, brightness: 40 %, rate: 60 per minute}
 always:
   - {output: brown, when: moving}
+  - {output: [yellow, aux4]}
 """,
     SHEET: """\
 decoder-sheet: 1

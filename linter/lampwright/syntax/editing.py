@@ -57,6 +57,13 @@ def removal(entry: Span, *, flow: bool) -> Edit:
     return Edit(source.span(start, below), "")
 
 
+def remove_item(sequence: Sequence, index: int) -> Edit:
+    """Takes out one of several items: of a block its lines, between brackets the item with a comma."""
+    item = sequence[index].span
+    start = item.start if sequence.flow else item_start(sequence, index)
+    return removal(item.source.span(start, item.end), flow=sequence.flow)
+
+
 def insert_before_item(sequence: Sequence, index: int, text: str) -> Edit:
     """Puts a new item before that of `index`, above the comments that belong to it; at the end if there is none."""
     if index >= len(sequence):

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from lampwright.model.circuit import Bulb, Chain, Lamp, Led, PlacedLamp, Unreadable, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
-from lampwright.model.keys import Entry, Key
+from lampwright.model.keys import Entry, Key, Look
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.lowering.catalogue import Catalogue
 from lampwright.model.lowering.circuits import CircuitLowering
@@ -17,7 +17,6 @@ from lampwright.model.lowering.supply import plan_supply
 from lampwright.model.lowering.vehicle import lower_vehicle
 from lampwright.model.settings import Settings
 from lampwright.plan import lighting as written
-from lampwright.plan.conditions import Looks
 from lampwright.plan.names import fault_of_name
 from lampwright.plan.words import Word
 
@@ -40,7 +39,7 @@ def lower_plan(
     known_outputs = decoder.outputs if decoder is not None and decoder.outputs_are_listed else None
     effects = decoder.effects if decoder is not None else None
     output_names = None if known_outputs is None else frozenset({*known_outputs, *_texts(shape)})
-    entries = EntryLowering(output_names, effects, notes)
+    entries = EntryLowering(output_names, frozenset(effects) if effects is not None else None, notes)
     outputs = {}
     for word, data in (shape.outputs or {}).items():
         _check_output_name(word, known_outputs, notes)
@@ -61,6 +60,9 @@ def lower_plan(
         settings=settings,
         wiring_is_complete=is_complete and not shape.lost("outputs") and all(map(_is_complete, wiring)),
         keys_are_complete=is_complete and _keys_are_complete(shape, keys, always),
+        outputs_are_known=is_complete
+        and not shape.may_lack("outputs")
+        and (known_outputs is None or known_outputs.keys() >= outputs.keys()),
         stock=tuple(catalogue.resistors),
         vehicle=lower_vehicle(shape.vehicle),
     )
@@ -125,11 +127,8 @@ def _output(
         span=word.span,
         circuit=circuits.chain(circuit, rail) if circuit is not None and is_readable else None,
         decoder_output=known,
-        look=entries.look(data or _NO_LOOK),
+        look=entries.look(data) if data is not None else Look(is_readable=False),
     )
-
-
-_NO_LOOK = Looks()
 
 
 def _common(shape: written.LightingPlan, circuits: CircuitLowering) -> Chain | None:
