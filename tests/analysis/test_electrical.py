@@ -220,6 +220,19 @@ def test_a_branch_that_two_leds_would_tear_apart_has_one_answer():
     assert facts.elements[2].current.usual == pytest.approx(inner(total) / 1000, rel=1e-9)
 
 
+@pytest.mark.parametrize("drop", [0.0, 1e-300, 1e-12])
+def test_a_diode_without_a_drop_is_a_wire(drop):
+    facts = solved(chain(resistor(1000), diode(drop), resistor(200)), 12.0)
+    assert facts.current.usual == pytest.approx(0.010)
+    assert facts.elements[1].voltage.usual == pytest.approx(0, abs=1e-6)
+
+
+@pytest.mark.parametrize("forward", [100.0, 1e4, 1e40, 1e300])
+def test_a_forward_voltage_far_beyond_the_supply_carries_nothing(forward):
+    for circuit in (chain(led(forward)), chain(resistor(1000), led(forward)), chain(diode(forward), led(3.0))):
+        assert solved(circuit, 12.0).current.highest < 1e-100
+
+
 class TestBulb:
     @pytest.mark.parametrize("share", [0.02, 0.1, 0.5, 0.9, 1.0, 1.1, 1.2])
     def test_its_current_goes_with_the_root_of_its_voltage_or_so(self, share):
