@@ -27,6 +27,9 @@ LAMPS = {
     "low led": "{led: {forward-voltage: 2 V, maximum-current: 20 mA}}",
     "any led": "{led: {forward-voltage: 3.1 V}}",
     "red led": "{led: {colour: red, maximum-current: 20 mA}}",
+    # For heat beside LEDs that stand it, wherever they go.
+    "stout led": "{led: {forward-voltage: 3.1 V, maximum-current: 90 mA}}",
+    "stout scarlet": "{led: {colour: red, maximum-current: 90 mA}}",
     "leaded led": "{led: {forward-voltage: 3.1 V, maximum-current: 20 mA, built-in-resistor: 470 ohm}}",
     "cab bulb": "{bulb: {voltage: 12 V, current: 60 mA}}",
     "tough bulb": "{bulb: {voltage: 12 V, current: 60 mA, maximum-voltage: 16 V}}",

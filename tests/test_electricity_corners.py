@@ -13,9 +13,9 @@ from seam import report
 
 ELECTRICAL = ("overdriven-led", "overheated-resistor", "overloaded-output", "unlit-string", "wrong-lamp-voltage")
 
-REGULATED = "{common: {regulated: 12 V}, outputs: {white: {number: 1, limit: 100 mA}}}"
-NO_DROP = "{outputs: {white: {number: 1, limit: 100 mA}}}"
-WIDE_DROP = "{common: {drop: 1 V to 2 V}, outputs: {white: {number: 1, limit: 100 mA}}}"
+REGULATED = "{common: {regulated: 12 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 9 A}}}"
+NO_DROP = "{outputs: {white: {number: 1, limit: 100 mA, surge: 9 A}}}"
+WIDE_DROP = "{common: {drop: 1 V to 2 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 9 A}}}"
 
 FROM_MEMORY = "; this hangs on a decoder drop of 0.6 V (from memory)"
 OF_SCALE = "; this hangs on the normal track voltage of the scale with 10 % either way (common practice)"
@@ -119,7 +119,7 @@ WEAK = [
     ),
     Loud(
         "heat behind an LED of that colour",
-        plan("[820 ohm 1/8 W 0 %, red led]"),
+        plan("[820 ohm 1/8 W 0 %, stout scarlet]"),
         WARNING,
         "820 ohm 1/8 W 0 %",
         ("would turn 154 mW into heat; it is rated for 1/8 W and needs 1/2 W", OF_COLOUR),

@@ -12,6 +12,7 @@ import pytest
 from lampwright.model.settings import Margins, Settings
 from laws_again import amperes_at, amperes_of, beside, bulb, led, ohms
 from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, has_name, plan
+from seam import report
 
 STRICT = Settings(margins=Margins(output_current=0.5, lamp_current=0.5, resistor_power=0.2))
 GENEROUS = Settings(margins=Margins(output_current=1.0, lamp_current=1.0, resistor_power=1.0))
@@ -125,14 +126,6 @@ OVERDRIVEN = [
         related=("led b", "20 mA"),
     ),
     Loud(
-        "brightness does not count",
-        plan("[470 ohm 1 W 0 %, led a]").replace("led a]}", "led a], brightness: 10 %}"),
-        ERROR,
-        "led a",
-        ("would carry 21 mA",),
-        {"current": amperes_at(13.1, ohms(470), led(3.1))},
-    ),
-    Loud(
         "margin from the settings",
         plan("[910 ohm 1 W 0 %, led a]"),
         WARNING,
@@ -156,6 +149,13 @@ OVERDRIVEN = [
 @pytest.mark.parametrize("case", OVERDRIVEN, ids=has_name)
 def test_overdriven_led(case: Loud) -> None:
     assert_loud("overdriven-led", case)
+
+
+def test_brightness_does_not_count() -> None:
+    text = plan("[470 ohm 1 W 0 %, led a]").replace("led a]}", "led a], brightness: 10 %}")
+    (found,) = (finding for finding in report(text).findings if finding.rule == "overdriven-led")
+    assert (found.level, found.span.text) == (ERROR, "led a")
+    assert found.data["current"] == pytest.approx(amperes_at(13.1, ohms(470), led(3.1)))
 
 
 @pytest.mark.parametrize(

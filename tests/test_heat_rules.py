@@ -64,7 +64,7 @@ OVERHEATED = [
     Loud(
         # 779 ohm get the more.
         "tolerance, behind an LED",
-        plan("[820 ohm 1/8 W, led a]"),
+        plan("[820 ohm 1/8 W, stout led]"),
         ERROR,
         "820 ohm 1/8 W",
         ("would turn 127 mW into heat",),
