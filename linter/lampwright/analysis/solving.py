@@ -59,8 +59,11 @@ def _current(straight: float, bent: Sequence[Characteristic], voltage: float, ne
         missing = voltage - taken
         if missing > 0:
             low = current
-        else:
+        elif current > LEAST_CURRENT:
             high = current
+        else:
+            # Even the least current would take more than there is.
+            return 0.0
         following = current + missing / slope
         if abs(following - current) <= SETTLED * current:
             return following
