@@ -65,6 +65,10 @@ def _run(arguments: Sequence[str]) -> int:
 
         gc.enable()
         return run_check(options.paths, options.format, options.stdin_name)
-    from lampwright.cli.explaining import run_explain
+    if options.command == "explain":
+        from lampwright.cli.explaining import run_explain
 
-    return run_explain(options.rule)
+        return run_explain(options.rule)
+    from lampwright.cli.upkeep import run_upkeep
+
+    return run_upkeep(options)

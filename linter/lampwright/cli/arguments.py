@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 
 from lampwright import __version__
+from lampwright.cli.upkeep import add_stdin_name, add_upkeep
 
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
@@ -25,6 +26,7 @@ Examples:
   lampwright check                     everything below this folder
   lampwright check loco.lights.yaml    one plan, with the decoder sheet and the
                                        catalogues that it names
+  lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
 
 Exit status:
@@ -91,6 +93,7 @@ def _parser() -> argparse.ArgumentParser:
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
+    add_upkeep(commands)
     return parser
 
 
@@ -99,9 +102,4 @@ def _add_check(check: argparse.ArgumentParser) -> None:
         "paths", nargs="*", metavar="PATH", help="a file, a folder, or - for standard input; default: this folder"
     )
     check.add_argument("--format", choices=["text", "json"], default="text", help="how to print the report")
-    check.add_argument(
-        "--stdin-name",
-        metavar="FILE",
-        default="standard-input.lights.yaml",
-        help="the file that - stands for: its name says of what kind it is, its folder where references start",
-    )
+    add_stdin_name(check)

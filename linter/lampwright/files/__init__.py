@@ -11,8 +11,9 @@ from pathlib import Path
 
 from lampwright.engine import Refusal
 from lampwright.files.ignoring import Ignore, patterns
-from lampwright.files.reading import MAXIMUM_SIZE, decoded, exists, is_file, is_folder, read, reason_of
+from lampwright.files.reading import MAXIMUM_SIZE, decoded, encoded, exists, is_file, is_folder, read, reason_of
 from lampwright.files.searching import find
+from lampwright.files.writing import write_instead
 from lampwright.text import Source
 
 SETTINGS_NAME = "lampwright.yaml"
@@ -43,6 +44,23 @@ class Files:
         self._sources[real] = source
         self._paths[source] = real
         return source
+
+    def imagined(self, source: Source, like: Source) -> Source:
+        """`source` as if it stood where `like` does, for what it refers to; whoever reads that file gets `like`."""
+        self._paths[source] = self._paths[like]
+        return source
+
+    def settle(self, source: Source) -> None:
+        """From now on, whoever reads the file of `source` gets that."""
+        self._sources[self._paths[source]] = source
+
+    def write(self, source: Source, instead_of: Source) -> Refusal | None:
+        """Put the text of `source` into the file that holds `instead_of`; the reason if that cannot be done."""
+        refused = write_instead(self._paths[instead_of], encoded(instead_of), encoded(source))
+        if refused is None:
+            self.imagined(source, instead_of)
+            self.settle(source)
+        return refused
 
     def path(self, source: Source) -> Path:
         """Where a source came from."""
@@ -111,4 +129,5 @@ __all__ = [
     "patterns",
     "reason_of",
     "root_of",
+    "write_instead",
 ]

@@ -84,3 +84,8 @@ def decoded(data: bytes, shown: str) -> Source:
         before = data[: error.start].decode("utf-8")
         # Latin-1 gives every byte a character, so that the frame shows the line that the user knows.
         return Source(shown, before + data[error.start :].decode("latin-1"), has_mark, "encoding", len(before))
+
+
+def encoded(source: Source) -> bytes:
+    """The bytes that were decoded to `source`, which has no fault."""
+    return (_UTF8_MARK if source.bom else b"") + source.text.encode("utf-8")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from lampwright.syntax.causes import CAUSES
 from lampwright.syntax.editing import append_item, insert_before_item, remove_entry, replace
 from lampwright.syntax.nodes import Comment, Mapping, Node, Scalar, Sequence, Tree, Unread
-from lampwright.syntax.places import path_at, scope_below, scopes_below
+from lampwright.syntax.places import entry_starts, path_at, scope_below, scopes_below
 from lampwright.syntax.reading import MAXIMUM_DEPTH, parse
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "Tree",
     "Unread",
     "append_item",
+    "entry_starts",
     "insert_before_item",
     "parse",
     "path_at",
