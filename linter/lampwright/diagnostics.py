@@ -100,7 +100,8 @@ class Failure:
 class Report:
     """All that a check found, sorted by file, line, column and rule, and all that it could not decide.
 
-    `known` is how many findings were left out, because a baseline or an older state has them already.
+    `known` is how many findings were left out, because a baseline or an older state has them already; None if nobody
+    asked for that.
     """
 
     sources: tuple[Source, ...] = ()
@@ -108,4 +109,4 @@ class Report:
     undecided: tuple[Undecided, ...] = ()
     failures: tuple[Failure, ...] = ()
     ignored: tuple[str, ...] = ()
-    known: int = 0
+    known: int | None = None

@@ -64,7 +64,7 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.checking import run_check
 
         gc.enable()
-        return run_check(options.paths, options.format, options.stdin_name)
+        return run_check(options.paths, options.format, options.stdin_name, options.baseline, options.since)
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 
 from lampwright import __version__
-from lampwright.cli.upkeep import add_stdin_name, add_upkeep
+from lampwright.cli.upkeep import add_known, add_stdin_name, add_upkeep
 
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
@@ -103,3 +103,4 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     )
     check.add_argument("--format", choices=["text", "json"], default="text", help="how to print the report")
     add_stdin_name(check)
+    add_known(check)

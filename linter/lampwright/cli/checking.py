@@ -34,10 +34,19 @@ _REFUSALS = {
 }
 
 
-def run_check(paths: list[str], form: str, stdin_name: str) -> int:
-    """Check `paths` (none: the working directory) and print the report in `form`, "text" or "json"."""
+def run_check(paths: list[str], form: str, stdin_name: str, baseline: str | None, since: str | None) -> int:
+    """Check `paths` (none: the working directory) and print the report in `form`, "text" or "json".
+
+    What the file `baseline` knows, or the git revision `since` had already, is left out of it.
+    """
     files = Files(Path.cwd())
-    report = Run(stdin_name, files, Governance(files)).report(paths or ["."])
+    run = Run(stdin_name, files, Governance(files))
+    if baseline is None and since is None:
+        report = run.report(paths or ["."])
+    else:
+        from lampwright.cli.news import report_news
+
+        report = report_news(run, paths or ["."], baseline, since)
     tell_failures(report)
     if form == "json":
         from lampwright.render.as_json import render_json

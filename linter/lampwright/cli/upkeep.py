@@ -46,11 +46,27 @@ Exit status:
   0  it is done    2  nothing was changed
 """
 
+_BASELINE = """\
+Writes down what is found now, so that `lampwright check --baseline FILE` tells only
+of what is new. Where FILE is there already, it only shrinks: what does not occur
+any more is taken out, and what is new stays out. An entry is a file, a rule, the
+keys on the way and the culprit; lines may move. Keep FILE in the repository.
+"""
+_BASELINE_EPILOG = """\
+Examples:
+  lampwright baseline known-findings.jsonl
+  lampwright check --baseline known-findings.jsonl
+
+Exit status:
+  0  it is done    2  not everything could be checked, or FILE not be read or written
+"""
+
 
 def add_upkeep(commands: Commands) -> None:
     """Add these commands, with what may follow them."""
     _add_fix(_command(commands, "fix", "mend what can be mended at once", _FIX, _FIX_EPILOG))
     _add_allow(_command(commands, "allow", "excuse a finding, with a reason", _ALLOW, _ALLOW_EPILOG))
+    _add_baseline(_command(commands, "baseline", "write down what is known", _BASELINE, _BASELINE_EPILOG))
 
 
 def add_stdin_name(command: argparse.ArgumentParser) -> None:
@@ -69,9 +85,13 @@ def run_upkeep(options: argparse.Namespace) -> int:
         from lampwright.cli.fixing import run_fix
 
         return run_fix(options.paths, unsure=options.unsure, show=options.show, stdin_name=options.stdin_name)
-    from lampwright.cli.allowing import run_allow
+    if options.command == "allow":
+        from lampwright.cli.allowing import run_allow
 
-    return run_allow(options.rule, options.place, options.reason)
+        return run_allow(options.rule, options.place, options.reason)
+    from lampwright.cli.baselines import run_baseline
+
+    return run_baseline(options.file, options.paths, grow=options.grow)
 
 
 def _command(commands: Commands, name: str, summary: str, description: str, epilog: str) -> argparse.ArgumentParser:
@@ -79,14 +99,20 @@ def _command(commands: Commands, name: str, summary: str, description: str, epil
     return commands.add_parser(name, help=summary, description=description, epilog=epilog, formatter_class=form)
 
 
-def _add_paths(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "paths", nargs="*", metavar="PATH", help="a file, a folder, or - for standard input; default: this folder"
+def add_known(check: argparse.ArgumentParser) -> None:
+    """Add the options that leave out of a check what is known."""
+    check.add_argument("--baseline", metavar="FILE", help="leave out the findings that lampwright baseline wrote there")
+    check.add_argument(
+        "--since",
+        metavar="REVISION",
+        help="leave out what a git revision had already; main... is where this branch left main",
     )
 
 
 def _add_fix(fix: argparse.ArgumentParser) -> None:
-    _add_paths(fix)
+    fix.add_argument(
+        "paths", nargs="*", metavar="PATH", help="a file, a folder, or - for standard input; default: this folder"
+    )
     fix.add_argument(
         "--unsure", action="store_true", help="apply also what you may have meant otherwise: units, parts, ratings"
     )
@@ -98,3 +124,9 @@ def _add_allow(allow: argparse.ArgumentParser) -> None:
     allow.add_argument("rule", metavar="RULE", help="the rule, as in the brackets behind a finding")
     allow.add_argument("place", metavar="PLACE", help="file:line, or file:line:column, as before a finding")
     allow.add_argument("--reason", required=True, metavar="TEXT", help="why the finding is right as it is")
+
+
+def _add_baseline(baseline: argparse.ArgumentParser) -> None:
+    baseline.add_argument("file", metavar="FILE", help="the baseline, such as known-findings.jsonl")
+    baseline.add_argument("paths", nargs="*", metavar="PATH", help="a file or a folder; default: this folder")
+    baseline.add_argument("--grow", action="store_true", help="take in what is new as well")

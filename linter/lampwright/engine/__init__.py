@@ -174,7 +174,6 @@ def merge_reports(reports: Iterable[Report]) -> Report:
         undecided=tuple(item for _, item in sorted(undecided.items())),
         failures=tuple(sorted(failures, key=lambda failure: (failure.file, failure.rule or "", failure.text))),
         ignored=tuple(sorted({name for report in listed for name in report.ignored})),
-        known=sum(report.known for report in listed),
     )
 
 

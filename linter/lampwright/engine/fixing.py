@@ -119,7 +119,7 @@ def _compatible(source: Source, offered: list[Repair]) -> Iterator[Repair]:
     cured: set[tuple[str | int, ...]] = set()
     for repair in offered:
         places = [(edit.span.start, edit.span.end) for edit in repair.fix.edits]
-        entries = _entries(tree, repair) if needs_plan(repair.finding) else set()
+        entries = _entries(tree, repair) if needs_plan(repair.finding.rule) else set()
         if entries & cured or any(_meets(place, taken) for place in places):
             continue
         for place in places:

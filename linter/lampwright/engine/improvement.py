@@ -15,9 +15,9 @@ _READING = frozenset(rule.name for rule in RULES if not rule.needs_plan)
 _About = tuple[str, str, str]
 
 
-def needs_plan(finding: Finding) -> bool:
-    """Whether a finding judges what a plan comes to, not how it is written."""
-    return finding.rule not in _READING
+def needs_plan(rule: str) -> bool:
+    """Whether a rule judges what a plan comes to, not how it is written."""
+    return rule not in _READING
 
 
 def is_better(before: Report, after: Report, cured: Sequence[Finding], edits: Sequence[Edit]) -> bool:
@@ -52,8 +52,8 @@ def _was_hidden(finding: Finding, before: Report, cured: Sequence[Finding], edit
         return True
     if sum(item.rule == rule for item in before.findings) > MOST_FINDINGS:
         return True
-    if needs_plan(finding):
-        return any(item.rule == rule for item in before.undecided) or not all(map(needs_plan, cured))
+    if needs_plan(rule):
+        return any(item.rule == rule for item in before.undecided) or not all(needs_plan(item.rule) for item in cured)
     return any(_stands_behind(finding, edit, edits) for edit in edits)
 
 

@@ -44,6 +44,7 @@ def summary(report: Report) -> dict[str, Any]:
         "warnings": open_levels.count(Severity.WARNING),
         "notes": open_levels.count(Severity.NOTE),
         "allowed": len(report.findings) - len(open_levels),
+        **({"known": report.known} if report.known is not None else {}),
         "not-decided": len(report.undecided),
         "rules-ignored": list(report.ignored),
     }

@@ -195,6 +195,7 @@ def _summary(report: Report) -> str:
     parts = [f"{', '.join(counts)} in {_count(len(report.sources), 'file')}"]
     allowed = len(report.findings) - len(levels)
     parts += [f"{allowed} allowed"] if allowed else []
+    parts += [f"{report.known} known"] if report.known else []
     parts += [f"{len(report.undecided)} not decided"] if report.undecided else []
     parts += [f"rules ignored: {', '.join(report.ignored)}"] if report.ignored else []
     parts += [_count(len(report.failures), "failure")] if report.failures else []
