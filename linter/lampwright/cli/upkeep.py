@@ -61,12 +61,27 @@ Exit status:
   0  it is done    2  not everything could be checked, or FILE not be read or written
 """
 
+_SETTINGS = """\
+Prints what the settings come to for a file, or for what stands in a folder, and
+where each was written. The nearest lampwright.yaml upwards governs; nothing of
+those above it is merged in.
+"""
+_SETTINGS_EPILOG = """\
+Examples:
+  lampwright settings
+  lampwright settings vehicles/loco.lights.yaml --format json
+
+Exit status:
+  0  it is done    1  the settings have an error    2  they cannot be read
+"""
+
 
 def add_upkeep(commands: Commands) -> None:
     """Add these commands, with what may follow them."""
     _add_fix(_command(commands, "fix", "mend what can be mended at once", _FIX, _FIX_EPILOG))
     _add_allow(_command(commands, "allow", "excuse a finding, with a reason", _ALLOW, _ALLOW_EPILOG))
     _add_baseline(_command(commands, "baseline", "write down what is known", _BASELINE, _BASELINE_EPILOG))
+    _add_settings(_command(commands, "settings", "print what governs a file", _SETTINGS, _SETTINGS_EPILOG))
 
 
 def add_stdin_name(command: argparse.ArgumentParser) -> None:
@@ -89,9 +104,13 @@ def run_upkeep(options: argparse.Namespace) -> int:
         from lampwright.cli.allowing import run_allow
 
         return run_allow(options.rule, options.place, options.reason)
-    from lampwright.cli.baselines import run_baseline
+    if options.command == "baseline":
+        from lampwright.cli.baselines import run_baseline
 
-    return run_baseline(options.file, options.paths, grow=options.grow)
+        return run_baseline(options.file, options.paths, grow=options.grow)
+    from lampwright.cli.governing import run_settings
+
+    return run_settings(options.path, options.format)
 
 
 def _command(commands: Commands, name: str, summary: str, description: str, epilog: str) -> argparse.ArgumentParser:
@@ -130,3 +149,8 @@ def _add_baseline(baseline: argparse.ArgumentParser) -> None:
     baseline.add_argument("file", metavar="FILE", help="the baseline, such as known-findings.jsonl")
     baseline.add_argument("paths", nargs="*", metavar="PATH", help="a file or a folder; default: this folder")
     baseline.add_argument("--grow", action="store_true", help="take in what is new as well")
+
+
+def _add_settings(settings: argparse.ArgumentParser) -> None:
+    settings.add_argument("path", nargs="?", default=".", metavar="PATH", help="a file or a folder; default: this one")
+    settings.add_argument("--format", choices=["text", "json"], default="text", help="how to print them")
