@@ -27,7 +27,8 @@ def is_better(before: Report, after: Report, cured: Sequence[Finding], edits: Se
     what was badly written, or that stand in an entry whose key was put right.
     """
     old, new = _counted(before), _counted(after)
-    wanted = Counter(map(_about, cured))
+    # Of a rule that finds more than a report shows, others take the places of those that are gone.
+    wanted = Counter(_about(finding) for finding in cured if not _is_crowded(finding.rule, before))
     if any(old[about] - new[about] < number for about, number in wanted.items()):
         return False
     added = new - old
@@ -47,14 +48,18 @@ def _about(finding: Finding) -> _About:
 def _was_hidden(finding: Finding, before: Report, cured: Sequence[Finding], edits: Sequence[Edit]) -> bool:
     """Whether a finding was there before the edits, and could only not be told."""
     rule = finding.rule
-    if rule == "useless-allowance" and any(item.allowed is not None for item in before.findings):
-        # An excuse that has nothing left to excuse is taken out by the next round.
+    if rule == "useless-allowance":
+        # Whoever cures a finding has no more use for its excuse, and that can be told only of a plan that can be read.
         return True
-    if sum(item.rule == rule for item in before.findings) > MOST_FINDINGS:
+    if _is_crowded(rule, before):
         return True
     if needs_plan(rule):
         return any(item.rule == rule for item in before.undecided) or not all(needs_plan(item.rule) for item in cured)
     return any(_stands_behind(finding, edit, edits) for edit in edits)
+
+
+def _is_crowded(rule: str, report: Report) -> bool:
+    return sum(item.rule == rule for item in report.findings) > MOST_FINDINGS
 
 
 def _stands_behind(finding: Finding, edit: Edit, edits: Sequence[Edit]) -> bool:
