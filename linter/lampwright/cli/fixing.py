@@ -63,6 +63,7 @@ class _Fixing:
     typed: Path | None
     show: bool
     changed: list[tuple[Source, Mended]] = field(default_factory=list)
+    mended: set[Source] = field(default_factory=set)
     read: Source | None = None
 
     def report(self, paths: list[str]) -> Report:
@@ -104,6 +105,7 @@ class _Fixing:
             run.files.settle(mended.source)
             self.changed.append((source, mended))
             self.read = mended.source if is_typed else self.read
+        self.mended.add(mended.source)
         return mended.report
 
 
@@ -119,7 +121,8 @@ def _said(fixing: _Fixing, report: Report) -> Iterator[str]:
     levels = [finding.level for finding in left]
     counts = ", ".join(counted(levels.count(level), level.word) for level in sorted(Severity, reverse=True))
     parts = [f"{verb} {len(repairs)} in {counted(len(fixing.changed), 'file')}", f"left: {counts}"]
-    curable = sum(bool(finding.fixes) for finding in left)
+    unsure = (each for each in left if each.fixes and not any(fix.sure for fix in each.fixes))
+    curable = sum(finding.span.source in fixing.mended for finding in unsure)
     if curable and not fixing.unsure:
         parts.append(f"--unsure has a fix for {curable} of them")
     yield "; ".join(parts)
