@@ -95,7 +95,7 @@ def revision(folder: Path, name: str) -> Revision | Refusal:
     """The revision `name` of the repository that holds `folder`; `name...` is where the branch left it."""
     try:
         return _revision(folder, name)
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError, PermissionError):
         return Refusal("git is not installed")
     except subprocess.CalledProcessError as error:
         words = os.fsdecode(error.stderr).strip().splitlines()
@@ -125,6 +125,8 @@ def _entries(listed: bytes) -> Iterator[tuple[str, Entry]]:
         mode, kind, content, size = data.decode("ascii").split()
         path = os.fsdecode(name)
         if kind == "blob" and (mode == _LINK or kind_of(path) is not None):
+            if not size.isdecimal():
+                raise ValueError(f"git has lost what {path} was in this revision")
             yield path, Entry(mode, content, int(size))
 
 
@@ -138,7 +140,7 @@ def _contents(top: Path, entries: Mapping[str, Entry]) -> dict[str, bytes]:
         end = answer.index(b"\n", at)
         content, kind, *size = answer[at:end].decode("ascii", "replace").split()
         if kind != "blob":
-            raise ValueError(f"git lacks the content {content} of this revision")
+            raise ValueError(f"git has lost the content {content} of this revision")
         start, length = end + 1, int(size[0])
         found[content] = answer[start : start + length]
         at = start + length + 1
@@ -148,42 +150,48 @@ def _contents(top: Path, entries: Mapping[str, Entry]) -> dict[str, bytes]:
 def _renamed(top: Path, commit: str) -> Iterator[tuple[str, str]]:
     """The path now and the path then of each file that git takes for renamed; also where nobody has told git yet."""
     with tempfile.TemporaryDirectory(prefix="lampwright-") as folder:
-        index = _index_with_new_files(top, Path(folder))
+        aside = _told_of_new_files(top, Path(folder))
         named = ("-c", "diff.relative=false", "diff", "--no-ext-diff", "--name-status", "-z", "-M", "--diff-filter=R")
-        listed = _git_or_fail(top, *named, commit, "--", index=index).split(b"\0")[:-1]
+        listed = _git_or_fail(top, *named, commit, "--", aside=aside).split(b"\0")[:-1]
     for _, before, now in zip(listed[::3], listed[1::3], listed[2::3], strict=True):
         yield os.fsdecode(now), os.fsdecode(before)
 
 
-def _index_with_new_files(top: Path, folder: Path) -> Path | None:
-    """A copy of git's index that knows of the files that git was not told of; None if there are none."""
+def _told_of_new_files(top: Path, folder: Path) -> Mapping[str, str]:
+    """An environment in which git knows of the files that it was not told of, while the repository stays as it is."""
     listed = _git_or_fail(top, "ls-files", "-z", "--others", "--exclude-standard").split(b"\0")[:-1]
     new = [name for name in listed if kind_of(os.fsdecode(name)) is not None]
-    own = top / _line(_git_or_fail(top, "rev-parse", "--git-path", "index"))
-    if not new or not own.exists():
-        return None
-    copied = folder / "index"
-    copied.write_bytes(own.read_bytes())
+    index, objects = (top / _line(_git_or_fail(top, "rev-parse", "--git-path", name)) for name in ("index", "objects"))
+    if not new or not index.exists():
+        return {}
+    (folder / "index").write_bytes(index.read_bytes())
+    (folder / "objects").mkdir()
+    aside = {
+        "GIT_INDEX_FILE": str(folder / "index"),
+        "GIT_OBJECT_DIRECTORY": str(folder / "objects"),
+        "GIT_ALTERNATE_OBJECT_DIRECTORIES": str(objects),
+    }
     words = ("--literal-pathspecs", "add", "--intent-to-add", "--pathspec-from-file=-", "--pathspec-file-nul")
-    _git_or_fail(top, *words, given=b"\0".join(new), index=copied)
-    return copied
+    _git_or_fail(top, *words, given=b"\0".join(new), aside=aside)
+    return aside
 
 
 # --- Git --------------------------------------------------------------------------------------------------------------
 
 
 def _git(
-    folder: Path, *words: str, is_tried: bool = False, given: bytes = b"", index: Path | None = None
+    folder: Path, *words: str, is_tried: bool = False, given: bytes = b"", aside: Mapping[str, str] | None = None
 ) -> bytes | None:
-    """What git prints in `folder`; None if it fails and that was to be expected."""
-    environment = {**os.environ, "LC_ALL": "C", **({"GIT_INDEX_FILE": str(index)} if index is not None else {})}
+    """What git prints in `folder`; None if it fails and may. `aside` is added to the environment."""
+    # Git would take the occasion to refresh its index.
+    environment = {**os.environ, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", **(aside or {})}
     line = ["git", "-C", str(folder), *words]
     done = subprocess.run(line, input=given, capture_output=True, check=not is_tried, env=environment)  # noqa: S603  # no shell
     return done.stdout if done.returncode == 0 else None
 
 
-def _git_or_fail(folder: Path, *words: str, given: bytes = b"", index: Path | None = None) -> bytes:
-    answer = _git(folder, *words, given=given, index=index)
+def _git_or_fail(folder: Path, *words: str, given: bytes = b"", aside: Mapping[str, str] | None = None) -> bytes:
+    answer = _git(folder, *words, given=given, aside=aside)
     assert answer is not None
     return answer
 
