@@ -30,10 +30,13 @@ def check(text: str, name: str = PLAN, files: Mapping[str, str] | None = None) -
     return [finding for finding in report(text, name, files).findings if finding.allowed is None]
 
 
-def fix(text: str, name: str = PLAN, files: Mapping[str, str] | None = None, *, rounds: int = 10) -> str:
-    """`text` after the first fix of the first finding that has one, again and again until none is left."""
+def fix(
+    text: str, name: str = PLAN, files: Mapping[str, str] | None = None, *, rounds: int = 10, sure: bool = False
+) -> str:
+    """`text` after the first fix, with `sure` one that is sure, of the first finding that has one, until none is left."""
     for _ in range(rounds):
-        found = next((finding for finding in check(text, name, files) if finding.fixes), None)
+        fixed = (each for each in check(text, name, files) if each.fixes)
+        found = next((each for each in fixed if each.fixes[0].sure or not sure), None)
         if found is None:
             return text
         text = apply(found.span.source, found.fixes[0].edits)
