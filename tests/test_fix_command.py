@@ -81,6 +81,18 @@ def test_a_path_that_cannot_be_used_is_one_line_and_the_rest_is_fixed(command: C
     assert (outcome.status, read()) == (2, PLAN.encode())
 
 
+def test_what_is_known_does_not_count_as_left(command: Command) -> None:
+    lay({NAME: BURNING})
+    command("baseline", "known.jsonl")
+    lay({NAME: BURNING.replace("14.5 V", "14,5 V")})
+    outcome = command("fix", "--baseline", "known.jsonl")
+    assert (outcome.status, read()) == (0, BURNING.encode())
+    assert outcome.out.endswith("\nfixed 1 in 1 file; left: 0 errors, 0 warnings, 0 notes; 1 known\n")
+    lay({NAME: TYPED, "known.jsonl": "{"})
+    outcome = command("fix", "--baseline", "known.jsonl")
+    assert (outcome.status, outcome.out, len(outcome.err.splitlines()), read()) == (2, "", 1, TYPED.encode())
+
+
 # --- Which files ------------------------------------------------------------------------------------------------------
 
 

@@ -26,7 +26,7 @@ from lampwright.engine.baseline import (
     without_known,
     written,
 )
-from lampwright.files import Files, exists, read_text, write_instead
+from lampwright.files import Files, exists, text_of, write_instead
 from lampwright.render.as_text import visible
 from lampwright.settings import Governance
 from lampwright.text import Source
@@ -65,7 +65,7 @@ class KnownFindings:
 
 def read_known(file: Path, files: Files, *, may_be_new: bool = False) -> KnownFindings | Failure:
     """The baseline in `file`, or why it cannot be used."""
-    text = read_text(file)
+    text = text_of(file)
     if isinstance(text, Refusal):
         if text.reason == "missing" and may_be_new:
             return KnownFindings(file, None, {}, files)

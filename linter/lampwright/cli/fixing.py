@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from lampwright.cli.baselines import read_known
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, Run, tell_failures
 from lampwright.cli.places import counted, line_of, line_of_finding
 from lampwright.cli.printing import print_aside, print_result, print_visibly
-from lampwright.diagnostics import Finding, Report, Severity
+from lampwright.diagnostics import Failure, Finding, Report, Severity
 from lampwright.engine import Refusal, merge_reports
+from lampwright.engine.baseline import without_known
 from lampwright.engine.fixing import Mended, Repair, mend
 from lampwright.files import Files
 from lampwright.plan.kinds import Kind, kind_of
@@ -22,17 +24,24 @@ from lampwright.text import Source
 _ORDER = (Kind.SETTINGS, Kind.PARTS_CATALOGUE, Kind.DECODER_SHEET, Kind.LIGHTING_PLAN)
 
 
-def run_fix(paths: list[str], *, unsure: bool, show: bool, stdin_name: str) -> int:
+def run_fix(paths: list[str], *, unsure: bool, show: bool, stdin_name: str, baseline: str | None) -> int:
     """Fix the files that `paths` name (none: all below the working directory); with `show` print what would change.
 
-    The text of standard input is printed as it should be, and then what is said goes to standard error.
+    The text of standard input is printed as it should be, and then what is said goes to standard error. What the file
+    `baseline` knows does not count as left.
     """
     files = Files(Path.cwd())
+    known = read_known(Path(baseline), files) if baseline is not None else None
+    if isinstance(known, Failure):
+        tell_failures(Report(failures=(known,)))
+        return INCOMPLETE
     fixing = _Fixing(
         Run(stdin_name, files, Governance(files)), unsure, Path(stdin_name) if "-" in paths else None, show
     )
     report = fixing.report(paths or ["."])
     tell_failures(report)
+    if known is not None:
+        report = without_known(report, known.baseline, known.name_of)
     fixing.changed.sort(key=lambda pair: pair[0].name)
     said = list(_said(fixing, report))
     if show:
@@ -121,6 +130,7 @@ def _said(fixing: _Fixing, report: Report) -> Iterator[str]:
     levels = [finding.level for finding in left]
     counts = ", ".join(counted(levels.count(level), level.word) for level in sorted(Severity, reverse=True))
     parts = [f"{verb} {len(repairs)} in {counted(len(fixing.changed), 'file')}", f"left: {counts}"]
+    parts += [f"{report.known} known"] if report.known else []
     unsure = (each for each in left if each.fixes and not any(fix.sure for fix in each.fixes))
     curable = sum(finding.span.source in fixing.mended for finding in unsure)
     if curable and not fixing.unsure:

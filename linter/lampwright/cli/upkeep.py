@@ -30,27 +30,28 @@ Examples:
   lampwright fix --unsure vehicles/loco.lights.yaml
 
 Exit status:
-  0  no error is left           1  at least one is, or --show has something to show
+  0  no error is left    1  at least one is, or --show has something to show
   2  not everything could be done
 """
 
 _ALLOW = """\
-Puts a comment into a file that excuses what a rule finds there, in the place where
-it excuses least, or names the rule in the allowance that the line has already.
+Puts a comment into a file that excuses what a rule finds there, in the place
+where it excuses least, or names the rule in the allowance that is there already.
 """
 _ALLOW_EPILOG = """\
 Example:
-  lampwright allow unwired-lamp vehicles/loco.lights.yaml:8 --reason "not fitted yet"
+  lampwright allow unwired-lamp vehicles/loco.lights.yaml:6 --reason "a spare"
 
 Exit status:
   0  it is done    2  nothing was changed
 """
 
 _BASELINE = """\
-Writes down what is found now, so that `lampwright check --baseline FILE` tells only
-of what is new. Where FILE is there already, it only shrinks: what does not occur
-any more is taken out, and what is new stays out. An entry is a file, a rule, the
-keys on the way and the culprit; lines may move. Keep FILE in the repository.
+Writes down what is found now, so that `lampwright check --baseline FILE` tells
+only of what is new. Where FILE is there already, it only shrinks: what does not
+occur any more is taken out, and what is new stays out. An entry is a file, a
+rule, the keys on the way and the culprit; lines may move. Keep FILE in the
+repository.
 """
 _BASELINE_EPILOG = """\
 Examples:
@@ -58,7 +59,7 @@ Examples:
   lampwright check --baseline known-findings.jsonl
 
 Exit status:
-  0  it is done    2  not everything could be checked, or FILE not be read or written
+  0  it is done    2  something could not be checked, read or written
 """
 
 _SETTINGS = """\
@@ -99,7 +100,8 @@ def run_upkeep(options: argparse.Namespace) -> int:
     if options.command == "fix":
         from lampwright.cli.fixing import run_fix
 
-        return run_fix(options.paths, unsure=options.unsure, show=options.show, stdin_name=options.stdin_name)
+        how = {name: getattr(options, name) for name in ("unsure", "show", "stdin_name", "baseline")}
+        return run_fix(options.paths, **how)
     if options.command == "allow":
         from lampwright.cli.allowing import run_allow
 
@@ -120,11 +122,17 @@ def _command(commands: Commands, name: str, summary: str, description: str, epil
 
 def add_known(check: argparse.ArgumentParser) -> None:
     """Add the options that leave out of a check what is known."""
-    check.add_argument("--baseline", metavar="FILE", help="leave out the findings that lampwright baseline wrote there")
+    _add_baseline_option(check)
     check.add_argument(
         "--since",
         metavar="REVISION",
         help="leave out what a git revision had already; main... is where this branch left main",
+    )
+
+
+def _add_baseline_option(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--baseline", metavar="FILE", help="leave out the findings that lampwright baseline wrote there"
     )
 
 
@@ -136,6 +144,7 @@ def _add_fix(fix: argparse.ArgumentParser) -> None:
         "--unsure", action="store_true", help="apply also what you may have meant otherwise: units, parts, ratings"
     )
     fix.add_argument("--show", action="store_true", help="print what would change as a diff, and change nothing")
+    _add_baseline_option(fix)
     add_stdin_name(fix)
 
 

@@ -13,7 +13,7 @@ from typing import Protocol
 
 from lampwright.engine import Refusal
 from lampwright.files.ignoring import Ignore, patterns
-from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded, encoded, exists, is_folder, read_text, reason_of
+from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded, encoded, exists, is_folder, reason_of, text_of
 from lampwright.files.searching import find
 from lampwright.files.writing import write_instead
 from lampwright.text import Source
@@ -149,8 +149,8 @@ __all__ = [
     "find",
     "is_folder",
     "patterns",
-    "read_text",
     "reason_of",
     "root_of",
+    "text_of",
     "write_instead",
 ]

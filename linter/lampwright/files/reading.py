@@ -56,7 +56,7 @@ class Disk:
         return is_file(path)
 
 
-def read_text(path: Path, most: int = 100_000_000) -> str | Refusal:
+def text_of(path: Path, most: int = 100_000_000) -> str | Refusal:
     """A text that is none of our plans, of at most `most` bytes."""
     try:
         if not stat.S_ISREG(path.stat().st_mode):
