@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SHEET, Command, lay, started
-from lampwright import files as files_module
 from lampwright.engine import Refusal
+from lampwright.files import writing
 
 TYPED = PLAN.replace("14.5 V", "14,5 V").replace("surge: 400 mA", "surge: 400 ma")
 """A plan with two slips of the finger; PLAN is what was meant."""
@@ -188,13 +188,13 @@ def test_a_file_with_other_names_is_left_alone(command: Command) -> None:
 
 def test_what_changed_meanwhile_is_left_alone(command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
     lay({NAME: TYPED})
-    real = files_module.write_instead
+    real = writing.write_instead
 
     def write(path: Path, before: bytes | None, after: bytes) -> Refusal | None:
         lay({NAME: "theirs"})
         return real(path, before, after)
 
-    monkeypatch.setattr(files_module, "write_instead", write)
+    monkeypatch.setattr(writing, "write_instead", write)
     outcome = command("fix")
     assert outcome.err == "lampwright: a.lights.yaml: it was changed meanwhile by somebody else, and is left as it is\n"
     assert (outcome.status, read()) == (2, b"theirs")

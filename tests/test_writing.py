@@ -15,7 +15,7 @@ import pytest
 
 from command import SECONDS, environment
 from lampwright.engine import Refusal
-from lampwright.files import write_instead
+from lampwright.files.writing import write_instead
 
 OLD, NEW = b"track: 14,5 V\r\n", b"\xef\xbb\xbftrack: 14.5 V\r\n" * 5000
 
@@ -45,7 +45,7 @@ def test_the_new_bytes_stand_there_and_nothing_else(plan: Path) -> None:
 KILLER = """
 import os, signal, sys
 from pathlib import Path
-from lampwright.files import write_instead
+from lampwright.files.writing import write_instead
 
 path, old, new = Path(sys.argv[1]), b"old" * 1000, b"new" * 70000
 before = old if sys.argv[2] == "replaced" else None
@@ -59,6 +59,9 @@ def count(frame, event, argument):
     if left == 0:
         os.kill(os.getpid(), signal.SIGKILL)
 
+# What is loaded at the first use is loaded.
+write_instead(path.with_name("warm"), None, new)
+path.with_name("warm").unlink()
 while True:
     moment += 1
     path.unlink(missing_ok=True)
@@ -111,6 +114,15 @@ def test_a_step_that_fails_changes_nothing(
     assert write_instead(plan, OLD, NEW) == Refusal(words[0].lower() + words[1:])
     assert plan.read_bytes() == OLD
     assert names(plan) == ["a.lights.yaml"]
+
+
+def test_a_folder_that_may_not_be_written_to_is_one_word(plan: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(**_: object) -> None:
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+
+    monkeypatch.setattr(tempfile, "mkstemp", refuse)
+    assert write_instead(plan, OLD, NEW) == Refusal("unwritable")
+    assert plan.read_bytes() == OLD
 
 
 @pytest.mark.parametrize(("module", "step"), STEPS, ids=lambda value: getattr(value, "__name__", value))

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from lampwright.cli.checking import DONE, INCOMPLETE, Run, tell_failures
+from lampwright.cli.checking import DONE, INCOMPLETE, Run, said_of, tell_failures
 from lampwright.cli.places import counted
 from lampwright.cli.printing import complain, print_result
 from lampwright.diagnostics import Failure, Report
@@ -26,7 +26,8 @@ from lampwright.engine.baseline import (
     without_known,
     written,
 )
-from lampwright.files import Files, exists, text_of, write_instead
+from lampwright.files import Files, exists, text_of
+from lampwright.files.writing import write_instead
 from lampwright.render.as_text import visible
 from lampwright.settings import Governance
 from lampwright.text import Source
@@ -69,7 +70,7 @@ def read_known(file: Path, files: Files, *, may_be_new: bool = False) -> KnownFi
     if isinstance(text, Refusal):
         if text.reason == "missing" and may_be_new:
             return KnownFindings(file, None, {}, files)
-        why = "there is no such baseline" if text.reason == "missing" else f"it cannot be read: {text.reason}"
+        why = "there is no such baseline" if text.reason == "missing" else f"it cannot be read: {said_of(text)}"
         return Failure(None, files.shown(file), why)
     read = read_baseline(text)
     if isinstance(read, Corrupt):
@@ -112,7 +113,7 @@ def run_baseline(file: str, paths: list[str], *, grow: bool) -> int:
     new = renewed(known.baseline, lost, found, grow=grow or known.text is None)
     refused = _write(known, new)
     if refused is not None:
-        complain(f"{files.shown(known.file)}: it cannot be written: {refused.reason}")
+        complain(f"{files.shown(known.file)}: it cannot be written: {said_of(refused)}")
         return INCOMPLETE
     print_result(f"{visible(files.shown(known.file))}: {_summary(known.baseline, new, found)}\n")
     return INCOMPLETE if report.failures else DONE

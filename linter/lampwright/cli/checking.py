@@ -30,6 +30,7 @@ _REFUSALS = {
     "folder": "it is a folder",
     "changed": "it was changed meanwhile by somebody else, and is left as it is",
     "write-protected": "it is write-protected, and is left as it is",
+    "unwritable": "you have no permission to write it or into its folder",
     "hard-links": "it has other names (hard links) that would not change with it, and is left as it is",
 }
 
@@ -65,6 +66,11 @@ def tell_failures(report: Report) -> None:
     for failure in report.failures:
         rule = f"the rule {failure.rule} failed: " if failure.rule is not None else ""
         complain(f"{failure.file}: {rule}{failure.text}")
+
+
+def said_of(refusal: Refusal) -> str:
+    """Why something was refused, in words."""
+    return _REFUSALS.get(refusal.reason, refusal.reason)
 
 
 def _text(report: Report) -> str:

@@ -15,7 +15,6 @@ from lampwright.engine import Refusal
 from lampwright.files.ignoring import Ignore, patterns
 from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded, encoded, exists, is_folder, reason_of, text_of
 from lampwright.files.searching import find
-from lampwright.files.writing import write_instead
 from lampwright.text import Source
 
 SETTINGS_NAME = "lampwright.yaml"
@@ -75,6 +74,9 @@ class Files:
 
     def write(self, source: Source, instead_of: Source) -> Refusal | None:
         """Put the text of `source` into the file that holds `instead_of`; the reason if that cannot be done."""
+        # Most commands only read.
+        from lampwright.files.writing import write_instead
+
         refused = write_instead(self._paths[instead_of], encoded(instead_of), encoded(source))
         if refused is None:
             self.imagined(source, instead_of)
@@ -152,5 +154,4 @@ __all__ = [
     "reason_of",
     "root_of",
     "text_of",
-    "write_instead",
 ]

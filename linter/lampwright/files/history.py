@@ -49,7 +49,7 @@ class Revision:
 
     def really(self, path: Path) -> Path:
         """`path`, which is absolute, without links: those of the revision inside of the repository."""
-        parts = list(reversed(Path(os.path.normpath(path.anchor), *path.parts[1:]).parts))
+        parts = list(reversed(path.parts))
         at, links = Path(parts.pop()), 0
         while parts:
             part = parts.pop()

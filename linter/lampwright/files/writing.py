@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import stat
-import tempfile
 from contextlib import suppress
 from pathlib import Path
 
@@ -32,6 +31,8 @@ def write_instead(path: Path, before: bytes | None, after: bytes) -> Refusal | N
         refusal = _protection(target, status) if status is not None else None
         if refusal is None and not _swap(target, before, after, status):
             refusal = Refusal("changed")
+    except PermissionError:
+        return Refusal("unwritable")
     except (OSError, ValueError) as error:
         return Refusal(reason_of(error))
     return refusal
@@ -48,6 +49,9 @@ def _protection(target: Path, status: os.stat_result) -> Refusal | None:
 
 def _swap(target: Path, before: bytes | None, after: bytes, status: os.stat_result | None) -> bool:
     """Whether the new bytes stand there; False if it was not the old ones that stood there till now."""
+    # Only who writes needs what this loads.
+    import tempfile
+
     # A rename is done whole or not at all only within a file system, so the new file is made in the same folder.
     descriptor, name = tempfile.mkstemp(prefix=_PREFIX, dir=target.parent)
     temporary = Path(name)
