@@ -100,6 +100,8 @@ def test_the_last_line_may_lack_its_end(command: Command) -> None:
         ("allow overloaded-output -- as built", "allow overloaded-output, unprotected-led -- as built; bench only"),
         ("allow overloaded-output -- bench only", "allow overloaded-output, unprotected-led -- bench only"),
         ("allow overloaded-output", "allow overloaded-output, unprotected-led -- bench only"),
+        ("allow unprotected-led", "allow unprotected-led -- bench only"),
+        ("allow unprotected-led --", "allow unprotected-led -- bench only"),
         (
             "allow overloaded-output dim-led -- x -- y",
             "allow overloaded-output dim-led, unprotected-led -- x -- y; bench only",

@@ -36,19 +36,20 @@ class Excuse:
 
 
 def excused(source: Source, meant: Sequence[Finding], excuse: Excuse, judge: Judge) -> Source | None:
-    """`source` with a comment by which the findings `meant`, all of them open, are excused; None if none can be put."""
+    """`source` with a comment by which the findings `meant`, all of them open, are excused; None if none can be put.
+
+    An allowance that the line has already is the place for it; else it is where it excuses least.
+    """
     before, tree = judge(source), parse(source)
+    joined = _joined(tree, excuse)
     worth: dict[tuple[int, bool, int], Source] = {}
-    for number, edit in enumerate(_candidates(tree, meant[0], excuse)):
+    for number, edit in enumerate([joined] if joined is not None else _places(tree, meant[0], excuse)):
         changed = replace(source, text=apply(source, [edit]))
         after = judge(changed)
         if _is_right(before, after, meant):
-            # What excuses least is best, then what can be read without scrolling, then what is nearest.
+            # After that counts whether it can be read without scrolling, and how near it is.
             is_wide = len(changed.line(changed.position(edit.span.start).line)) > _WIDEST
             worth[_number_excused(after), is_wide, number] = changed
-            if edit.text.startswith(","):
-                # An allowance that is there already is the place for it.
-                break
     return worth[min(worth)] if worth else None
 
 
@@ -72,11 +73,8 @@ def _number_excused(report: Report) -> int:
 # --- Where it may stand -----------------------------------------------------------------------------------------------
 
 
-def _candidates(tree: Tree, finding: Finding, excuse: Excuse) -> Iterator[Edit]:
-    """What can be tried: into the allowance of the line, behind the line, above it, above each entry around it."""
-    joined = _joined(tree, excuse)
-    if joined is not None:
-        yield joined
+def _places(tree: Tree, finding: Finding, excuse: Excuse) -> Iterator[Edit]:
+    """What can be tried: behind the line, above it, above each entry around it."""
     source, at = tree.source, finding.span.start
     comment = f"# lampwright: allow {excuse.rule} -- {excuse.reason}"
     end = line_end(source.text, at)
@@ -98,10 +96,11 @@ def _joined(tree: Tree, excuse: Excuse) -> Edit | None:
         return None
     last = here[-1]
     behind = source.text[last.span.end : last.comment.span.end]
-    reason = last.reason
-    if excuse.reason == reason:
-        return Edit(source.span(last.span.end, last.span.end), f", {excuse.rule}")
-    reason = f"{reason}; {excuse.reason}" if reason else excuse.reason
+    # It may be named there already, without the reason that it needs.
+    name = "" if any(each.rule == excuse.rule for each in here) else f", {excuse.rule}"
+    if excuse.reason == last.reason:
+        return Edit(source.span(last.span.end, last.span.end), name)
+    reason = f"{last.reason}; {excuse.reason}" if last.reason else excuse.reason
     # The dashes stay where a reason stands behind them.
     dashes = behind[: behind.find("--") + 2] if "--" in behind else " --"
-    return Edit(source.span(last.span.end, last.comment.span.end), f", {excuse.rule}{dashes} {reason}")
+    return Edit(source.span(last.span.end, last.comment.span.end), f"{name}{dashes} {reason}")

@@ -76,7 +76,8 @@ def _offered(mended: Mended, unsure: bool) -> Iterator[Repair]:  # noqa: FBT001 
     if source.fault is not None:
         return
     for finding in mended.report.findings:
-        fix = next((fix for fix in finding.fixes if unsure or fix.sure), None)
+        best = finding.fixes[0] if unsure and finding.fixes else None
+        fix = next((fix for fix in finding.fixes if fix.sure), best)
         # A fix is applied whole or not at all, and other files are not ours to change.
         if fix is not None and finding.allowed is None and all(edit.span.source is source for edit in fix.edits):
             yield Repair(finding, fix)
