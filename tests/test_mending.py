@@ -161,6 +161,16 @@ def test_a_fix_that_hurts_is_taken_back_and_others_stand(monkeypatch: pytest.Mon
     assert [repair.fix.edits[0].text for repair in done.repairs] == ["better"]
 
 
+def test_a_fix_that_burns_a_lamp_is_taken_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    offer(monkeypatch, ("1.5 kohm 1/4 W", "47 ohm 5 W"), ("# good", "# better"))
+    done = mended(f"{CLEAN}# good\n")
+    assert done.source.text == f"{CLEAN}# better\n"
+    # A rule that could not tell before may tell now, and does so of this text as of any other.
+    board = CLEAN.replace("1.5 kohm 1/4 W", "{board: {voltage: 12 V, current: 20 mA}}")
+    offer(monkeypatch, ("{board: {voltage: 12 V, current: 20 mA}}", "47 ohm 5 W"))
+    assert "overdriven-led" in {finding.rule for finding in mended(board).report.findings}
+
+
 def test_rounds_are_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
     # Each round takes one letter away, and the findings are all about other culprits.
     words = ["x" * length for length in range(1, 4 * MOST_ROUNDS)]

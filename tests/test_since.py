@@ -264,6 +264,17 @@ def test_no_repository_is_one_line(command: Command, monkeypatch: pytest.MonkeyP
     assert (outcome.status, outcome.err) == (2, "lampwright: --since HEAD: this folder is in no git repository\n")
 
 
+def test_what_git_has_to_say_is_passed_on(command: Command) -> None:
+    lay({NAME: BURNING})
+    git("init", "--bare", "bare")
+    lay({"bare/a.lights.yaml": BURNING})
+    outcome = command("check", "--since", "HEAD", "bare")
+    assert (outcome.status, outcome.err) == (
+        2,
+        "lampwright: --since HEAD: git says: fatal: this operation must be run in a work tree\n",
+    )
+
+
 def test_an_empty_repository_has_no_revision(command: Command) -> None:
     lay({NAME: BURNING})
     git("init")

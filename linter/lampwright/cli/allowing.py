@@ -7,13 +7,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, tell_failures
-from lampwright.cli.places import counted, line_of
+from lampwright.cli.places import line_of
 from lampwright.cli.printing import complain, print_result
 from lampwright.diagnostics import Finding, Report
 from lampwright.engine import RULE_NAMES, Refusal
 from lampwright.engine.excusing import Excuse, excused
 from lampwright.files import Files, is_folder
 from lampwright.render.as_text import visible
+from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source, nearest
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, said_of, tell_failures
-from lampwright.cli.places import counted
 from lampwright.cli.printing import complain, print_result
 from lampwright.diagnostics import Failure, Report
 from lampwright.engine import Refusal
@@ -29,6 +28,7 @@ from lampwright.engine.baseline import (
 from lampwright.files import Files, exists, text_of
 from lampwright.files.writing import write_instead
 from lampwright.render.as_text import visible
+from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from lampwright.cli.baselines import read_known
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, Run, tell_failures
-from lampwright.cli.places import counted, line_of, line_of_finding
+from lampwright.cli.places import line_of, line_of_finding
 from lampwright.cli.printing import print_aside, print_result, print_visibly
 from lampwright.diagnostics import Failure, Finding, Report, Severity
 from lampwright.engine import Refusal, merge_reports
@@ -17,6 +17,7 @@ from lampwright.engine.fixing import Mended, Repair, mend
 from lampwright.files import Files
 from lampwright.plan.kinds import Kind, kind_of
 from lampwright.render.as_diff import render_diff
+from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source
 

@@ -16,8 +16,3 @@ def line_of(span: Span, words: str) -> str:
 def line_of_finding(finding: Finding) -> str:
     """A finding as compilers write theirs."""
     return line_of(finding.span, f"{finding.level.word}: {finding.message} [{finding.rule}]")
-
-
-def counted(number: int, word: str) -> str:
-    """`1 file`, `2 files`."""
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -99,15 +99,15 @@ def revision(folder: Path, name: str) -> Revision | Refusal:
         return Refusal("git is not installed")
     except subprocess.CalledProcessError as error:
         words = os.fsdecode(error.stderr).strip().splitlines()
+        if any("not a git repository" in line for line in words):
+            return Refusal("this folder is in no git repository")
         return Refusal(f"git says: {words[0]}" if words else "git failed and does not say why")
     except (OSError, ValueError) as error:
         return Refusal(str(error))
 
 
 def _revision(folder: Path, name: str) -> Revision | Refusal:
-    top = _git(folder, "rev-parse", "--show-toplevel", is_tried=True)
-    if top is None:
-        return Refusal("this folder is in no git repository")
+    top = _git_or_fail(folder, "rev-parse", "--show-toplevel")
     branch = name.removesuffix("...")
     commit = _git(folder, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{branch}^{{commit}}", is_tried=True)
     if commit is not None and branch != name:
