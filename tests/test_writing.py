@@ -139,6 +139,21 @@ def test_an_interrupt_changes_nothing_and_leaves_nothing(
     assert names(plan) == ["a.lights.yaml"]
 
 
+def test_the_bytes_are_on_the_disk_before_the_name_is(plan: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    steps: list[str] = []
+    for name in ("fsync", "replace"):
+        real = getattr(os, name)
+
+        def noted(*given: object, name: str = name, real: Callable[..., object] = real) -> object:
+            size = os.fstat(given[0]).st_size if isinstance(given[0], int) else 0
+            steps.append(f"{name} whole" if size == len(NEW) else name)
+            return real(*given)
+
+        monkeypatch.setattr(os, name, noted)
+    assert write_instead(plan, OLD, NEW) is None
+    assert steps == ["fsync whole", "replace", "fsync"]
+
+
 def test_a_folder_that_cannot_be_synced_is_no_failure(plan: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     real = os.open
 
