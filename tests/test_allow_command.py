@@ -124,6 +124,14 @@ def test_all_of_the_rule_on_the_line_or_the_one_at_the_column(command: Command) 
     assert "allowed: 1 unprotected-led" in allow(command, text, line=f"8:{column}:").out
 
 
+def test_what_excuses_less_is_better_than_what_is_nearer(command: Command) -> None:
+    text = flow("  white:\n    circuit: [{parallel: [\n      [front headlamp], [step lamp]]}]\n")
+    text = text.replace("lamps:\n", "lamps:\n  step lamp: {led: {forward-voltage: 3.0 V}}\n")
+    assert allow(command, text, line="10:8").status == 0
+    assert read() == text.replace("      [front", f"      {COMMENT}\n      [front")
+    assert [each["line"] for each in command.json(NAME).json["findings"] if each["allowed"] is None] == [11]
+
+
 REFUSED = [
     ("unprotected-led", "7", "", "an allowance needs a reason"),
     ("unprotected-led", "7", "  ", "an allowance needs a reason"),

@@ -128,6 +128,15 @@ def test_what_is_allowed_is_neither_written_nor_counted(command: Command) -> Non
     assert "1 allowed" in command("check", "--baseline", FILE).out
 
 
+def test_what_is_excused_later_is_excused_and_gone(command: Command) -> None:
+    lay({NAME: TWO})
+    command("baseline", FILE)
+    lay({NAME: TWO.replace("  step lamp:", "  # lampwright: allow unwired-lamp -- a spare\n  step lamp:")})
+    outcome = command("check", "--baseline", FILE)
+    assert "1 allowed; 1 known" in outcome.out
+    assert len(outcome.err.splitlines()) == 2
+
+
 # --- What is gone -----------------------------------------------------------------------------------------------------
 
 GONE = 'lampwright: known.jsonl: does not occur any more: a.lights.yaml: unwired-lamp, "step lamp" in lamps / step lamp'
@@ -171,6 +180,39 @@ def test_what_cannot_be_told_is_not_gone(command: Command, text: str) -> None:
     command("baseline", FILE)
     lay({NAME: TWO})
     assert command("check", "--baseline", FILE).status == 0
+
+
+SHEET_MISTAKE = TWO.replace("limit: 100 mA", "limit: 100 ma")
+TWO_LOOKS = PLAN.replace(
+    "[{output: white, when: forward}]", "[{output: white, brightness: 40 %}, {output: white, brightness: 60 %}]"
+)
+
+
+@pytest.mark.parametrize(
+    ("before", "now"),
+    [
+        # A mistake of writing behind the place where the text breaks off.
+        (SHEET_MISTAKE, SHEET_MISTAKE.replace("supply: {", "supply: {{")),
+        # A rule that has less to look at than it had.
+        (TWO_LOOKS, TWO_LOOKS.replace("40 %", "40")),
+    ],
+)
+def test_what_is_behind_a_new_mistake_is_not_gone(command: Command, before: str, now: str) -> None:
+    lay({NAME: before})
+    command("baseline", FILE)
+    known = entries()
+    assert known
+    lay({NAME: now})
+    assert command("check", "--baseline", FILE).err == ""
+    command("baseline", FILE)
+    assert entries() == known
+
+
+def test_a_known_mistake_of_writing_hides_no_more_than_it_did(command: Command) -> None:
+    lay({NAME: SHEET_MISTAKE})
+    command("baseline", FILE)
+    lay({NAME: SHEET_MISTAKE.replace("  step lamp: {bulb: {voltage: 12 V, current: 40 mA}}\n", "")})
+    assert command("check", "--baseline", FILE).err.splitlines() == [GONE, HOW]
 
 
 def test_a_rule_that_is_ignored_now_says_nothing_of_what_it_found(command: Command) -> None:

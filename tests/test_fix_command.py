@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import difflib
+import io
 import resource
 import shutil
 import stat
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SHEET, Command, lay, started
+from lampwright.cli import main
 from lampwright.engine import Refusal
 from lampwright.files import writing
 
@@ -114,7 +117,7 @@ def test_plans_are_judged_by_what_has_become_of_their_sheets_and_settings(comman
             "bench-six.decoder.yaml": FAULTY_SHEET.replace("100 ma", "5 ma"),
         }
     )
-    lay({"lampwright.yaml": "resistor: E12\nlevels: {overloaded-output: note}\n"})
+    lay({"lampwright.yaml": "level: {overloaded-output: note}\n"})
     outcome = command("fix")
     assert read("bench-six.decoder.yaml") == SHEET.replace("100 mA", "5 mA").encode()
     assert "note: the output" in outcome.out
@@ -300,6 +303,23 @@ def test_a_terminal_is_not_obeyed(command: Command) -> None:
     lay({NAME: TYPED.replace("Quarry switcher 7", '"x\\e[31m"').replace("front headlamp", "front \x1b[31mheadlamp")})
     outcome = command("fix", NAME)
     assert "\x1b" not in outcome.out + outcome.err
+
+
+class Terminal(io.StringIO):
+    """A terminal that keeps what it was told."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_terminal_does_not_obey_a_diff_either(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    lay({NAME: TYPED.replace("supply: {track: 14,5 V}", "supply: {track: 14,5 V}  # \x1b[31m\u202e\there")})
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stdout", terminal)
+    assert main(["fix", "--show"]) == 1
+    assert "+supply: {track: 14.5 V}  # \\u001b[31m\\u202e\there\n" in terminal.getvalue()
+    assert "\x1b" not in terminal.getvalue()
 
 
 def test_a_failure_of_ours_costs_one_file(command: Command, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -227,6 +227,15 @@ def test_the_repository_is_left_as_it_is(command: Command) -> None:
     assert after == before
 
 
+def test_not_even_the_index_is_refreshed(command: Command) -> None:
+    lay({NAME: BURNING})
+    start()
+    os.utime(NAME, (1, 1))
+    before = Path(".git/index").read_bytes()
+    assert added(command) == []
+    assert Path(".git/index").read_bytes() == before
+
+
 def test_with_a_baseline(command: Command) -> None:
     lay({NAME: BURNING})
     start()

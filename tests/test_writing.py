@@ -259,6 +259,12 @@ def test_what_is_write_protected_stays(plan: Path, mode: int) -> None:
     assert plan.read_bytes() == OLD
 
 
+def test_what_may_not_be_written_stays_although_its_folder_may(plan: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    assert write_instead(plan, OLD, NEW) == Refusal("write-protected")
+    assert plan.read_bytes() == OLD
+
+
 def test_a_file_with_two_names_stays_one_file(plan: Path) -> None:
     other = plan.with_name("b.lights.yaml")
     other.hardlink_to(plan)

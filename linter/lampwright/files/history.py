@@ -151,8 +151,10 @@ def _renamed(top: Path, commit: str) -> Iterator[tuple[str, str]]:
     """The path now and the path then of each file that git takes for renamed; also where nobody has told git yet."""
     with tempfile.TemporaryDirectory(prefix="lampwright-") as folder:
         aside = _told_of_new_files(top, Path(folder))
-        named = ("-c", "diff.relative=false", "diff", "--no-ext-diff", "--name-status", "-z", "-M", "--diff-filter=R")
-        listed = _git_or_fail(top, *named, commit, "--", aside=aside).split(b"\0")[:-1]
+        # Git would take the occasion to refresh its index.
+        settings = ("-c", "diff.relative=false", "-c", "diff.autoRefreshIndex=false")
+        named = ("diff", "--no-ext-diff", "--name-status", "-z", "-M", "--diff-filter=R")
+        listed = _git_or_fail(top, *settings, *named, commit, "--", aside=aside).split(b"\0")[:-1]
     for _, before, now in zip(listed[::3], listed[1::3], listed[2::3], strict=True):
         yield os.fsdecode(now), os.fsdecode(before)
 
@@ -183,8 +185,7 @@ def _git(
     folder: Path, *words: str, is_tried: bool = False, given: bytes = b"", aside: Mapping[str, str] | None = None
 ) -> bytes | None:
     """What git prints in `folder`; None if it fails and may. `aside` is added to the environment."""
-    # Git would take the occasion to refresh its index.
-    environment = {**os.environ, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", **(aside or {})}
+    environment = {**os.environ, "LC_ALL": "C", **(aside or {})}
     line = ["git", "-C", str(folder), *words]
     done = subprocess.run(line, input=given, capture_output=True, check=not is_tried, env=environment)  # noqa: S603  # no shell
     return done.stdout if done.returncode == 0 else None
