@@ -40,11 +40,16 @@ def fix(
     *,
     rounds: int = 10,
     but: Collection[str] = (),
+    sure: bool = False,
 ) -> str:
-    """`text` after the first fix of the first finding that has one, but those of the rules `but`, until none is left."""
+    """`text` after the first fix of the first finding that has one, until none is left.
+
+    Passed over are findings of the rules `but`, and with `sure` those whose fix is not sure.
+    """
     for _ in range(rounds):
         findings = check(text, name, files, settings)
-        found = next((finding for finding in findings if finding.fixes and finding.rule not in but), None)
+        fixed = (each for each in findings if each.fixes and each.rule not in but)
+        found = next((each for each in fixed if each.fixes[0].sure or not sure), None)
         if found is None:
             return text
         text = apply(found.span.source, found.fixes[0].edits)

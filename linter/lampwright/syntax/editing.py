@@ -27,6 +27,13 @@ def replace(span: Span, text: str) -> Edit:
     return Edit(span, text)
 
 
+def inside_quotes(span: Span) -> Span:
+    """`span` without the quotes around it, if it has any: what is put there instead keeps them."""
+    text = span.text
+    is_quoted = len(text) > 1 and text[0] == text[-1] and text[0] in "'\""
+    return span.part(1, len(text) - 1) if is_quoted else span
+
+
 def remove_entry(tree: Tree, mapping: Mapping, key_span: Span, value_span: Span | None) -> Edit:
     """Takes out a key with its value, also one that is not in the mapping because an earlier one has its name.
 
