@@ -10,6 +10,7 @@ from functools import cached_property
 from math import inf
 
 from lampwright.analysis.characteristics import GAP, WIRE
+from lampwright.analysis.derating import derating, temperature_inside
 from lampwright.analysis.extremes import CornerSearch, Extremes
 from lampwright.analysis.facts import (
     CommonFacts,
@@ -87,7 +88,8 @@ def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermin
         return Undetermined(output, wired.span, wired.lacks)
     wiring, feeds = wired
     supply = feeds.rail if circuit.rail_span is not None and feeds.rail is not None else feeds.common
-    current, elements = _computed(wiring, supply, range(wiring.in_lead, len(wiring.leaves)))
+    stands = derating(temperature_inside(plan))
+    current, elements = _computed(wiring, supply, range(wiring.in_lead, len(wiring.leaves)), stands)
     return OutputFacts(output, supply.voltage, current, elements, tuple(led_strings(wiring)), _weak_of(wiring))
 
 
@@ -104,7 +106,8 @@ def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> Comm
     if isinstance(wired, Lack):
         return Undetermined(None, wired.span, wired.lacks)
     wiring, feeds = wired
-    current, elements = _computed(wiring, feeds.common, range(wiring.in_lead))
+    stands = derating(temperature_inside(plan))
+    current, elements = _computed(wiring, feeds.common, range(wiring.in_lead), stands)
     return CommonFacts(feeds.common.voltage, current, elements, len(outputs) > 1, _weak_of(wiring))
 
 
@@ -151,7 +154,9 @@ def _wired(plan: LightingPlan, circuits: Mapping[str, Chain], place: Span) -> tu
 # --- Computing it -----------------------------------------------------------------------------------------------------
 
 
-def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Range, tuple[ElementFacts, ...]]:
+def _computed(
+    wiring: Wiring, supply: CommonSupply, wanted: range, stands: float
+) -> tuple[Range, tuple[ElementFacts, ...]]:
     """Amperes through all networks together, and the facts of the elements with the numbers `wanted`."""
     sums, found = [0.0, 0.0, 0.0], {}
     for fed in wiring.fed:
@@ -161,12 +166,12 @@ def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Rang
         sums = [sums[0] + current.lowest, sums[1] + current.usual, sums[2] + current.highest]
         for number, way in on_ways(fed.network, leaves, fed.supply):
             if fed.places[number] in wanted:
-                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way)
+                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way, stands)
     elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
     return Range(*(each if each < UNLIMITED else inf for each in sums)), tuple(elements)
 
 
-def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
+def _element(leaf: Leaf, found: Extremes, way: Way, stands: float) -> ElementFacts:
     # What a wire drops and a gap lets through are there for the solver only.
     is_wire = all(each == WIRE for each in leaf.characteristics.values())
     is_gap = all(each == GAP for each in leaf.characteristics.values())
@@ -180,6 +185,7 @@ def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
         hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
         weak=way.weak,
         share_of_time=leaf.share_of_time,
+        derating=stands,
     )
 
 

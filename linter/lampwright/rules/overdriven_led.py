@@ -16,7 +16,7 @@ Bad:
     outputs:
       white: {circuit: [470 ohm 1 W, front headlamp]}
       #                              ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26 mA; its maximum is 20 mA;
-      #  at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
+      #  at 16 V on the track, forward voltage 2.8 V, 470 ohm − 5 %
     keys: {}
 
 Good:
@@ -51,7 +51,7 @@ from collections.abc import Iterator
 from functools import partial, reduce
 from math import inf
 
-from lampwright.analysis.facts import Corner, ElementFacts, OutputFacts
+from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
@@ -116,7 +116,7 @@ def _finding(context: Context, leds: list[ElementFacts], cure: Cure) -> Finding:
         lamp.span,
         f"the LED {quoted(lamp.name)} would carry {said_above(worst.current.highest, most, Dimension.CURRENT)};"
         f" {_maximum(maximum)}{share};"
-        f" {at_supply(context.plan, 'highest')}{_corner(worst.corner)}{caveat(worst.weak)}",
+        f" {at_supply(context.plan, 'highest')}{_corner(worst)}{caveat(worst.weak)}",
         tuple(_notes(maximum, others)),
         cure.fixes,
         {
@@ -144,12 +144,16 @@ def _notes(maximum: Figure, others: list[ElementFacts]) -> Iterator[Note]:
         yield Note(maximum.span, "the maximum is stated here")
 
 
-def _corner(corner: Corner) -> str:
+def _corner(facts: ElementFacts) -> str:
+    """What is in its way, each at the end of its spread that lets most through."""
+    usual, hot = facts.corners.usual, facts.corners.highest
     said = []
-    if corner.forward_voltage is not None:
-        said.append(f"forward voltage {say(corner.forward_voltage, Dimension.VOLTAGE)}")
-    if corner.resistance is not None:
-        said.append(f"resistance {say(corner.resistance, Dimension.RESISTANCE)}")
+    if hot.forward_voltage is not None:
+        said.append(f"forward voltage {say(hot.forward_voltage, Dimension.VOLTAGE)}")
+    if hot.resistance is not None and usual.resistance is not None:
+        short = 1 - hot.resistance / usual.resistance
+        spread = f" \N{MINUS SIGN} {say(short, Dimension.SHARE, 2)}" if short > 1e-6 else ""
+        said.append(say(usual.resistance, Dimension.RESISTANCE) + spread)
     return "".join(f", {part}" for part in said)
 
 

@@ -1,8 +1,9 @@
 """A resistor turns more power into heat than it is rated for, or more than the club's margin of that.
 
 A resistor at its rating is too hot to touch, and a shell of plastic is close; half of the rating is the usual margin.
-Where no rating is stated, a resistor is judged as one of 1/8 W, and the message says which rating it needs. One in the
-common lead carries the outputs that the keys can turn on together, and the message names the state.
+Where no rating is stated, a resistor is judged as one of 1/8 W, and the message says which rating it needs. Above 70 °C
+in the shell (`inside:` of the vehicle, else of the club) a resistor stands less than its rating, and nothing at 155 °C.
+One in the common lead carries the outputs that the keys can turn on together, and the message names the state.
 
 The fix writes the rating that is needed, or the larger size of a chip.
 
@@ -41,7 +42,8 @@ Fixed:
       white: {circuit: [820 ohm 1/2 W, left ditch lamp]}
     keys: {}
 
-Source: the resistor's rating; half of it is the design rule of the handbooks (attributed there to IPC-2221).
+Source: the resistor's rating; half of it is the design rule of the handbooks (attributed there to IPC-2221). The share
+that is left above 70 °C is that of film and chip resistors' data sheets, read.
 """
 
 from __future__ import annotations
@@ -50,6 +52,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
+from lampwright.analysis.derating import temperature_inside
 from lampwright.analysis.electrical import common_facts
 from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.logic import WorstState
@@ -147,7 +150,8 @@ def _reachable(context: Context, together: CommonFacts, number: int) -> Iterator
 
 def _fixes(context: Context, heat: _Heat, resistor: Resistor, whole: OutputFacts | None) -> Iterator[Fix]:
     """One that stands the heat; where none is sold or in stock that does, another value, or two that share it."""
-    needed = rating_needed(heat.facts.power.highest, context.settings.margins.resistor_power)
+    margin = context.settings.margins.resistor_power
+    needed = rating_needed(heat.facts.power.highest, heat.facts.derating * margin)
     edits = changed(context.tree, resistor, rating=needed) if needed is not None else ()
     if edits and needed is not None:
         yield Fix(f"Use one rated for {say_rating(needed)}", edits)
@@ -167,8 +171,8 @@ def _is_alike(before: OutputFacts, after: OutputFacts) -> bool:
 
 def _finding(context: Context, heat: _Heat, resistor: Resistor, fixes: tuple[Fix, ...]) -> Finding:
     facts, margin = heat.facts, context.settings.margins.resistor_power
-    power, rating = facts.power.highest, rating_of(resistor)
-    needed = rating_needed(power, margin)
+    power, rating = facts.power.highest, facts.derating * rating_of(resistor)
+    needed = rating_needed(power, facts.derating * margin)
     is_over = resistor.rating is not None and excess_of(facts, context.settings.margins) is Excess.ABOVE_LIMIT
     most = rating if is_over else margin * rating
     ohms = say(resistor.resistance.usual, Dimension.RESISTANCE)
@@ -176,7 +180,7 @@ def _finding(context: Context, heat: _Heat, resistor: Resistor, fixes: tuple[Fix
     return Finding(
         resistor.span,
         f"the resistor {quoted(ohms)} would turn {said_above(power, most, Dimension.POWER)} into heat{state};"
-        f" {_rated(resistor, is_over, margin)} and {_needs(needed)};"
+        f" {_rated(context, facts, is_over)} and {_needs(needed)};"
         f" {at_supply(context.plan, 'highest')}{caveat(facts.weak)}",
         fixes=fixes,
         data={
@@ -193,9 +197,14 @@ def _finding(context: Context, heat: _Heat, resistor: Resistor, fixes: tuple[Fix
     )
 
 
-def _rated(resistor: Resistor, is_over: bool, margin: float) -> str:  # noqa: FBT001  # a verdict and its figures
+def _rated(context: Context, facts: ElementFacts, is_over: bool) -> str:  # noqa: FBT001  # a verdict and its figures
+    resistor, margin = facts.element, context.settings.margins.resistor_power
+    assert isinstance(resistor, Resistor)
     rating = say_rating(rating_of(resistor))
     share = "" if is_over else f", of which {say(margin, Dimension.SHARE)} is the margin,"
+    if facts.derating < 1:
+        warmth = say(temperature_inside(context.plan), Dimension.TEMPERATURE)
+        share = f", of which {say(facts.derating, Dimension.SHARE, 2)} is left at {warmth} in the shell{share}"
     if resistor.rating is None:
         return f"no rating is stated, so that it is judged as one of {rating}{share}"
     return f"it is rated for {rating}{share}"
