@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from random import Random
 
 from analysis.circuits import Maker, Value, chain, exactly, parallel, plan, resistor, to_rail
-from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
+from lampwright.analysis.electrical import common_facts, electrical_facts
 from lampwright.analysis.facts import CommonFacts, OutputFacts
 from lampwright.model.circuit import Chain, Element
 from lampwright.model.lighting import LightingPlan
@@ -24,7 +24,8 @@ class Asked(Enum):
 
     ALL = "each element and the supply"
     LEAD = "each element of the common lead and the supply"
-    SUPPLY = "the supply"
+    HIGHEST = "the highest of the supply"
+    LOWEST = "the lowest of the supply"
 
 
 @dataclass(frozen=True)
@@ -123,20 +124,21 @@ def _shared(maker: Maker, returned: Chain) -> Chain:
 
 def _highest(random: Random) -> Case:
     """The bounds of the current: everything lets through as much as it can."""
-    return _bound(random, Corner.EAGER, 2)
+    return _bound(random, Corner.EAGER, Asked.HIGHEST)
 
 
 def _lowest(random: Random) -> Case:
-    return _bound(random, Corner.RELUCTANT, 0)
+    return _bound(random, Corner.RELUCTANT, Asked.LOWEST)
 
 
-def _bound(random: Random, corner: Corner, end: int) -> Case:
+def _bound(random: Random, corner: Corner, asked: Asked) -> Case:
     maker = Maker(random, spread=True)
-    circuit, lead = maker.circuit(1), maker.circuit(0, 1)
+    circuit, lead = maker.circuit(2), maker.circuit(0, 1)
     supply = maker.supply()
     assert isinstance(supply, tuple)
     made = plan({"white": circuit}, common=supply, lead=lead)
-    return Case("", made, Setup((circuit,), supply[end], lead, corner=corner), Asked.SUPPLY)
+    volts = max(supply) if asked is Asked.HIGHEST else min(supply)
+    return Case("", made, Setup((circuit,), volts, lead, corner=corner), asked)
 
 
 KINDS = (_plain, _rare, _lead, _plain, _ends, _coupled, _plain, _deep, _rail, _highest, _lowest)
@@ -147,26 +149,19 @@ KINDS = (_plain, _rare, _lead, _plain, _ends, _coupled, _plain, _deep, _rail, _h
 
 def ours(case: Case) -> list[float]:
     """The currents that are compared, the supply's own last."""
-    facts = electrical_facts(case.plan)
-    if case.asked is Asked.LEAD:
-        return [*_lead_of(facts), _together(facts).current.usual]
-    white = facts.outputs["white"]
+    together = common_facts(case.plan)
+    assert isinstance(together, CommonFacts)
+    in_lead = [element.current.usual for element in together.elements]
+    match case.asked:
+        case Asked.HIGHEST:
+            return [together.current.highest]
+        case Asked.LOWEST:
+            return [together.current.lowest]
+        case Asked.LEAD:
+            return [*in_lead, together.current.usual]
+    white = electrical_facts(case.plan).outputs["white"]
     assert isinstance(white, OutputFacts)
-    match case.setup.corner:
-        case Corner.EAGER:
-            return [white.current.highest]
-        case Corner.RELUCTANT:
-            return [white.current.lowest]
-    return [*_lead_of(facts), *(element.current.usual for element in white.elements), white.current.usual]
-
-
-def _lead_of(facts: ElectricalFacts) -> Iterator[float]:
-    return (element.current.usual for element in _together(facts).elements) if facts.common is not None else iter(())
-
-
-def _together(facts: ElectricalFacts) -> CommonFacts:
-    assert isinstance(facts.common, CommonFacts)
-    return facts.common
+    return [*in_lead, *(element.current.usual for element in white.elements), white.current.usual]
 
 
 def theirs(case: Case, measured: Sequence[float], count: int) -> list[float]:
