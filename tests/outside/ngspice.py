@@ -13,13 +13,18 @@ PROGRAM = "ngspice"
 
 OPTIONS = """\
 .options reltol=1e-6 abstol=1e-14 vntol=1e-9 gmin=1e-15
-.options temp=27 tnom=27 epsmin=1e-300 rshunt=1e13 itl1=1000
+.options temp=27 tnom=27 epsmin=1e-300 itl1=1000
 """
 """Without `epsmin` the diode model raises every saturation current to 1e-28 A, which is more than that of some LEDs.
 
-Without `rshunt`, ohms from each node to ground, one in thirty networks has no operating point: behind LEDs that stay
-dark nodes hang in the air. It lets up to 2 pA through at each node, so that of some hundred nodes no more is left than a
-fifth of what currents may differ by. `itl1` are the rounds of Newton's method.
+`itl1` are the rounds of Newton's method.
+"""
+
+SHUNTS = (1e14, 1e13, 1e12)
+"""Ohms from each node to ground, tried in turn until there is an operating point.
+
+Without them one in thirty networks has none: behind LEDs that stay dark nodes hang in the air. At 20 V the first let
+0.2 pA through at each node, a five thousandth of what currents may differ by.
 """
 
 BATCH = 200
@@ -46,9 +51,21 @@ def operating_points(netlists: Sequence[str]) -> Iterator[list[float] | None]:
         yield from _batch(netlists[first : first + BATCH])
 
 
-def _batch(netlists: Sequence[str]) -> Iterator[list[float] | None]:
+def _batch(netlists: Sequence[str]) -> list[list[float] | None]:
+    found: list[list[float] | None] = [None] * len(netlists)
+    for shunt in SHUNTS:
+        unsolved = [place for place, currents in enumerate(found) if currents is None]
+        answers = _answers([netlists[place] for place in unsolved], shunt)
+        for place, currents in zip(unsolved, answers, strict=True):
+            found[place] = currents
+    return found
+
+
+def _answers(netlists: Sequence[str], shunt: float) -> Iterator[list[float] | None]:
+    if not netlists:
+        return
     with tempfile.TemporaryDirectory(prefix="lampwright-ngspice-") as name:
-        said = run(write(Path(name), netlists))
+        said = run(write(Path(name), netlists, shunt))
     # Each network is announced by its number; what was printed before the first is no network.
     announced = re.split(r"^network \d+$", said, flags=re.MULTILINE)[1:]
     assert len(announced) == len(netlists), said
@@ -63,12 +80,12 @@ def _currents(cards: str, measured: dict[str, float]) -> list[float]:
     return [*(measured[ammeter] for ammeter in re.findall(r"^va\d+", cards, re.MULTILINE)), supplied]
 
 
-def write(folder: Path, netlists: Sequence[str]) -> Path:
+def write(folder: Path, netlists: Sequence[str], shunt: float = SHUNTS[0]) -> Path:
     """A file for each network, and the one that runs them all."""
     commands = ["operating points", ".control", "set numdgt=15"]
     for place, cards in enumerate(netlists):
         deck = folder / f"{place}.cir"
-        deck.write_text(f"network\n{OPTIONS}{cards}.end\n", "ascii")
+        deck.write_text(f"network\n{OPTIONS}.options rshunt={shunt:g}\n{cards}.end\n", "ascii")
         commands += [f"echo network {place}", f"source {deck}", "op", "print all", "remcirc", "destroy all"]
     control = folder / "all.cir"
     control.write_text("\n".join([*commands, "quit", ".endc", ".end", ""]), "ascii")

@@ -6,14 +6,14 @@ By hand, on a system with ngspice: `python tests/outside/record_ngspice.py`, or 
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from outside import ngspice, recorded
-from outside.networks import LEAST, Comparison, case, compared
+from outside.networks import LEAST, Case, Comparison, case, compared
 from outside.spice import netlist
 
 RESULTS = Path(__file__).with_name("RESULTS.md")
@@ -51,7 +51,7 @@ def report(networks: int, comparison: Comparison) -> Iterator[str]:
     yield f"| date | {datetime.now(UTC).date().isoformat()} |"
     yield f"| ngspice | {ngspice.version()} |"
     yield f"| random networks | {networks} |"
-    yield f"| without an operating point in ngspice | {len(comparison.unsolved)} |"
+    yield f"| without an operating point in ngspice | {_named(comparison.unsolved)} |"
     yield f"| currents compared | {len(comparison.differences)} |"
     yield f"| worst difference | {worst.share:.1e} ({worst.case.name}: {worst.ours:.6g} A, ngspice {worst.theirs:.6g} A) |"
     larger = sum(each.theirs >= LEAST for each in comparison.differences)
@@ -60,6 +60,10 @@ def report(networks: int, comparison: Comparison) -> Iterator[str]:
         f"| worst difference of these | {worst_of_larger.share:.1e} ({worst_of_larger.case.name}: "
         f"{worst_of_larger.ours:.9g} A, ngspice {worst_of_larger.theirs:.9g} A) |"
     )
+
+
+def _named(cases: Sequence[Case]) -> str:
+    return f"{len(cases)} ({', '.join(each.name for each in cases)})" if cases else "0"
 
 
 if __name__ == "__main__":
