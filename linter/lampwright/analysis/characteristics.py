@@ -70,6 +70,9 @@ def ohmic(resistance: float) -> Ohmic:
     return Ohmic(min(max(resistance, LEAST_RESISTANCE), GAP_RESISTANCE))
 
 
+WIRE, GAP = ohmic(0.0), ohmic(inf)
+
+
 @dataclass(frozen=True, slots=True)
 class Junction:
     """V = n V_T ln(1 + I / I_S) + R I: a diode or an LED with its series resistance (Shockley's equation).
@@ -85,15 +88,16 @@ class Junction:
 
     def tangent(self, current: float) -> tuple[float, float]:
         """As any characteristic."""
-        over = (
-            log(current) - self.log_saturation if current > LEAST_CURRENT else log(LEAST_CURRENT) - self.log_saturation
-        )
+        current = max(current, LEAST_CURRENT)
+        over = log(current) - self.log_saturation
         if over > 0:
             # ln(1 + e^x) without the e^x that no float holds.
-            volts, share = over + log1p(exp(-over)), 1 / (1 + exp(-over))
+            rest = exp(-over)
+            volts, share = over + log1p(rest), 1 / (1 + rest)
         else:
-            volts, share = log1p(exp(over)), exp(over) / (1 + exp(over))
-        slope = self.emission * share / max(current, LEAST_CURRENT)
+            rest = exp(over)
+            volts, share = log1p(rest), rest / (1 + rest)
+        slope = self.emission * share / current
         return self.emission * volts + self.resistance * current, slope + self.resistance
 
     def current_at(self, voltage: float) -> float:

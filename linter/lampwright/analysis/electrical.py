@@ -9,8 +9,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from math import inf
 
-from lampwright.analysis.extremes import Corners, Extremes
-from lampwright.analysis.facts import CommonFacts, ElementFacts, HotCorner, OutputFacts, Range, Undetermined, WeakFact
+from lampwright.analysis.characteristics import GAP, WIRE
+from lampwright.analysis.extremes import CornerSearch, Extremes
+from lampwright.analysis.facts import (
+    CommonFacts,
+    Corner,
+    Corners,
+    ElementFacts,
+    OutputFacts,
+    Range,
+    Undetermined,
+    WeakFact,
+)
 from lampwright.analysis.law import weak_figures
 from lampwright.analysis.outside import Lack, first_lack, lack_of_driver
 from lampwright.analysis.strings import led_strings
@@ -23,6 +33,8 @@ from lampwright.text import Span
 
 UNLIMITED = 1e4
 """Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current."""
+
+NOTHING = Range(0.0, 0.0, 0.0)
 
 
 class ElectricalFacts:
@@ -109,6 +121,8 @@ def _circuit(plan: LightingPlan, output: Output) -> Chain | Lack:
         return Lack(output.span, "a readable decoder sheet")
     if output.decoder_output is None:
         return Lack(output.span, "an output of this name on the decoder sheet")
+    if not output.decoder_output.level_is_readable:
+        return Lack(output.span, "a readable logic level of this output")
     if output.decoder_output.logic_level is not None and (lack := lack_of_driver(output.circuit)):
         return lack
     return output.circuit
@@ -142,24 +156,27 @@ def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Rang
     sums, found = [0.0, 0.0, 0.0], {}
     for fed in wiring.fed:
         leaves = [wiring.leaves[place] for place in fed.places]
-        corners = Corners(fed.network, [leaf.characteristics for leaf in leaves], fed.supply.voltage)
-        current = corners.total()
+        search = CornerSearch(fed.network, [leaf.characteristics for leaf in leaves], fed.supply.voltage)
+        current = search.total()
         sums = [sums[0] + current.lowest, sums[1] + current.usual, sums[2] + current.highest]
         for number, way in on_ways(fed.network, leaves, fed.supply):
             if fed.places[number] in wanted:
-                found[fed.places[number]] = _element(leaves[number], corners.extremes(number), way, fed.supply)
+                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way)
     elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
     return Range(*(each if each < UNLIMITED else inf for each in sums)), tuple(elements)
 
 
-def _element(leaf: Leaf, found: Extremes, way: Way, supply: CommonSupply) -> ElementFacts:
+def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
+    # What a wire drops and a gap lets through are there for the solver only.
+    is_wire = all(each == WIRE for each in leaf.characteristics.values())
+    is_gap = all(each == GAP for each in leaf.characteristics.values())
     return ElementFacts(
         element=leaf.element,
         path=leaf.path,
-        current=found.current,
-        voltage=found.voltage,
-        power=found.power,
-        corner=HotCorner(supply.voltage.highest, way.forward_voltage or None, way.resistance or None),
+        current=NOTHING if is_gap else found.current,
+        voltage=NOTHING if is_wire else found.voltage,
+        power=NOTHING if is_wire or is_gap else found.power,
+        corners=way.corners,
         hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
         weak=way.weak,
         share_of_time=leaf.share_of_time,
@@ -168,11 +185,9 @@ def _element(leaf: Leaf, found: Extremes, way: Way, supply: CommonSupply) -> Ele
 
 def _dead(leaf: Leaf, supply: CommonSupply) -> ElementFacts:
     """Behind a gap, such as an output with nothing on it."""
-    nothing = Range(0.0, 0.0, 0.0)
-    corner = HotCorner(supply.voltage.highest, None, None)
-    return ElementFacts(
-        leaf.element, leaf.path, nothing, nothing, nothing, corner, None, supply.weak, leaf.share_of_time
-    )
+    volts, element = supply.voltage, leaf.element
+    corners = Corners(*(Corner(each, None, None) for each in (volts.lowest, volts.usual, volts.highest)))
+    return ElementFacts(element, leaf.path, NOTHING, NOTHING, NOTHING, corners, None, supply.weak, leaf.share_of_time)
 
 
 def _weak_of(wiring: Wiring) -> tuple[WeakFact, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import sqrt
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from lampwright.model.circuit import Board, Diode, Driver, PlacedLamp, Regulator, Resistor
 from lampwright.model.lighting import Output
@@ -54,12 +54,11 @@ class WeakFact:
 
 
 @dataclass(frozen=True, slots=True)
-class HotCorner:
-    """The figures behind the highest current of an element.
+class Corner:
+    """The figures behind the current of an element in one corner.
 
     `forward_voltage` and `resistance` are the sums over what is in series with it on its own way from the common to the
-    output, itself included, None where there is none. Where nothing is in parallel on that way, the current is what is
-    left of the supply over the resistance.
+    output, itself included, None where there is none.
     """
 
     supply: float
@@ -76,6 +75,14 @@ class HotCorner:
         }
 
 
+class Corners(NamedTuple):
+    """The figures behind the lowest, the usual and the highest current."""
+
+    lowest: Corner
+    usual: Corner
+    highest: Corner
+
+
 @dataclass(frozen=True, slots=True)
 class ElementFacts:
     """What one element of a circuit carries. `weak` are the weak figures that any of this hangs on.
@@ -89,7 +96,7 @@ class ElementFacts:
     current: Range
     voltage: Range
     power: Range
-    corner: HotCorner
+    corners: Corners
     hottest_resistance: float | None
     weak: tuple[WeakFact, ...]
     share_of_time: float = 1.0
@@ -98,6 +105,16 @@ class ElementFacts:
     def span(self) -> Span:
         """Where the element stands in the circuit."""
         return self.element.span
+
+    @property
+    def corner(self) -> Corner:
+        """The hot one."""
+        return self.corners.highest
+
+    @property
+    def average_power(self) -> float:
+        """Watts over all the time, with all usual values: what warms a shell."""
+        return self.share_of_time * self.power.usual
 
     @property
     def effective_voltage(self) -> Range:

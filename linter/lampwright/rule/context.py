@@ -15,6 +15,7 @@ from lampwright.analysis.facts import OutputFacts, Undetermined
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.precedence import first_cures
 from lampwright.analysis.protection import LedProtection, led_protections
+from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Finding, Problem, Severity, Undecided
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
@@ -72,6 +73,11 @@ class Context:
     def logic(self) -> LogicFacts:
         """What is on when."""
         return logic_facts(self.plan)
+
+    @cached_property
+    def together(self) -> Together | Undetermined:
+        """What all outputs carry in the worst state that the keys can reach."""
+        return worst_together(self.electrical, self.logic)
 
     def problems_of(self, kind: str) -> list[Problem]:
         """The problems that the rule named `kind` words, in the order of the file."""

@@ -9,19 +9,19 @@ Bad:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 12 V, current: 60 mA}}
     outputs:
       white: {circuit: [27 ohm 1/4 W, front headlamp]}
-    # ^^^^^ the output "white" would carry 58.1 mA; its limit is 50 mA; at your 14.5 V on the track
+    # ^^^^^ the output "white" would carry 58.9 mA; its limit is 50 mA; at your 14.5 V on the track
     keys: {}
 
 Good:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 12 V, current: 60 mA}}
     outputs:
@@ -32,11 +32,11 @@ Fixed:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 12 V, current: 60 mA}}
     outputs:
-      white: {circuit: [100 ohm 1/2 W, front headlamp]}
+      white: {circuit: [150 ohm 1 W, front headlamp]}
     keys: {}
 
 Source: the decoder's sheet; the margin is common practice.
