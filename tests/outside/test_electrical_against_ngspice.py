@@ -7,13 +7,15 @@ them). LAMPWRIGHT_EXAMPLES=10000 in the environment asks for as many networks.
 
 from __future__ import annotations
 
+import math
 import os
 
 import pytest
 
+from analysis.circuits import board, bulb, chain, diode, driver, led, regulator, resistor, to_rail
 from outside import ngspice, recorded
 from outside.networks import Asked, Comparison, case, compared, ours
-from outside.spice import netlist
+from outside.spice import Setup, netlist
 
 MOST = 1e-3
 """Of the larger of a current and a microampere: by how much the two may differ."""
@@ -61,6 +63,41 @@ def test_recorded_answers_are_those_of_now():
     for network, measured in zip(some, ngspice.operating_points([each.netlist for each in some]), strict=True):
         assert network.currents is not None
         assert measured == pytest.approx(network.currents, rel=1e-4, abs=1e-9)
+
+
+@pytest.mark.skipif(not ngspice.is_installed(), reason="ngspice is not installed")
+class TestTheNetlistsThemselves:
+    """What an element is made for is what it does in the simulator, whatever our own solver says."""
+
+    @pytest.mark.parametrize(
+        ("circuit", "supply", "amperes"),
+        [
+            (chain(resistor(1000)), 12.0, 0.012),
+            (chain(resistor(0.0), driver(), resistor(1000)), 12.0, 0.012),
+            # The test current of `led` and of a diode is 10 mA; a blue one has a saturation current below 1e-28 A.
+            (chain(led(3.6), resistor(840)), 12.0, 0.01),
+            (chain(led(1.8, built_in=1000.0), resistor(20)), 12.0, 0.01),
+            (chain(led(3.6, backwards=True), resistor(840)), 12.0, 0.0),
+            (chain(diode(0.7), resistor(1130)), 12.0, 0.01),
+            (chain(bulb(12.0, 0.04)), 12.0, 0.04),
+            # Cold it has a tenth of its 300 ohms.
+            (chain(bulb(12.0, 0.04)), 0.03, 0.001),
+            (chain(board(12.0, 0.02), resistor(200)), 16.0, 0.02),
+            (chain(regulator(0.01, 2.0), resistor(100)), 9.0, 0.01),
+            (chain(regulator(0.01, 2.0), resistor(100)), 1.5, 0.005),
+        ],
+    )
+    def test_at_a_known_point(self, circuit, supply, amperes):
+        (measured,) = ngspice.operating_points([netlist(Setup((circuit,), supply, chain()))])
+        assert measured == pytest.approx([amperes] * len(measured), rel=1e-5, abs=1e-11)
+
+    def test_a_bulb_at_a_rail_by_its_effective_voltage(self):
+        """17 V in half of the time heat like 12 V, at which it has 300 ohms."""
+        supply = 12.0 * math.sqrt(2)
+        (measured,) = ngspice.operating_points(
+            [netlist(Setup((to_rail(chain(bulb(12.0, 0.04))),), 0.0, chain(), rail=supply))]
+        )
+        assert measured == pytest.approx([supply / 300] * 2, rel=1e-6)
 
 
 class TestTheComparisonItself:
