@@ -33,7 +33,7 @@ from outside.spice import Setup, netlist
 RESULTS = Path(__file__).with_name("ELECTRICITY.md")
 
 CIRCUITS = 100
-ROUNDS = 5
+ROUNDS = 15
 PROCESSES = 20
 
 
@@ -129,10 +129,10 @@ def report() -> Iterator[str]:
     yield "# Electrical analysis against ngspice"
     yield ""
     sizes = [sum(1 for _ in leaves(circuit)) for circuit, _ in made]
-    yield "Written by `tests/bench/electricity.py`: processor time, the fastest of several rounds, a circuit's share of it."
-    yield f"{CIRCUITS} random circuits without regulators, {statistics.mean(sizes):.0f} elements on average and"
-    yield f"{max(sizes)} at most. {datetime.now(UTC).date().isoformat()}, {platform.machine()},"
-    yield f"Python {platform.python_version()}, ngspice {ngspice.version()}, load {load:.1f} at the start."
+    yield "Written by `tests/bench/electricity.py`: processor time, the fastest of several rounds, a circuit's share of it;"
+    yield f"{CIRCUITS} random circuits without regulators, of {statistics.mean(sizes):.0f} elements on average and"
+    yield f"{max(sizes)} at most. {datetime.now(UTC).date().isoformat()}, {platform.machine()}, Python {platform.python_version()},"
+    yield f"ngspice {ngspice.version()}, load {load:.1f} at the start."
     yield ""
     yield "| for one circuit | microseconds |"
     yield "| --- | --: |"
