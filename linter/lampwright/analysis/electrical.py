@@ -22,7 +22,7 @@ from lampwright.analysis.facts import (
     Undetermined,
     WeakFact,
 )
-from lampwright.analysis.law import weak_figures
+from lampwright.analysis.law import Spread, weak_figures
 from lampwright.analysis.outside import Lack, first_lack, lack_of_driver
 from lampwright.analysis.strings import led_strings
 from lampwright.analysis.supply import CommonSupply, common_supply, rail_supply
@@ -173,8 +173,8 @@ def _computed(
 
 def _element(leaf: Leaf, found: Extremes, way: Way, stands: float) -> ElementFacts:
     # What a wire drops and a gap lets through are there for the solver only.
-    is_wire = all(each == WIRE for each in leaf.characteristics.values())
-    is_gap = all(each == GAP for each in leaf.characteristics.values())
+    is_wire = leaf.characteristics[Spread.HIGHEST] == WIRE
+    is_gap = leaf.characteristics[Spread.LOWEST] == GAP
     return ElementFacts(
         element=leaf.element,
         path=leaf.path,

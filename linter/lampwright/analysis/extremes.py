@@ -10,7 +10,7 @@ its sign, so the most is found with the least in the way and the most beside it,
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import sqrt
@@ -22,7 +22,9 @@ from lampwright.analysis.law import Spread
 from lampwright.analysis.nests import Network, Part, Solution
 from lampwright.analysis.solving import resistance_around, solve
 
-Choice = Mapping[Spread, Characteristic]
+Choice = tuple[Characteristic, Characteristic, Characteristic]
+"""The characteristics of an element, by the spread of its figures."""
+
 Corner = tuple[Spread, Spread, float]
 """What is in an element's way, what is beside it, and the volts across all."""
 
