@@ -6,6 +6,7 @@ An output with something that could not be read is undetermined, never computed 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 
@@ -33,7 +34,10 @@ from lampwright.model.lighting import LightingPlan, Output
 from lampwright.text import Span
 
 UNLIMITED = 1e4
-"""Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current."""
+"""Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current.
+
+Watts likewise.
+"""
 
 NOTHING = Range(0.0, 0.0, 0.0)
 
@@ -168,7 +172,7 @@ def _computed(
             if fed.places[number] in wanted:
                 found[fed.places[number]] = _element(leaves[number], search.extremes(number), way, stands)
     elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
-    return Range(*(each if each < UNLIMITED else inf for each in sums)), tuple(elements)
+    return _limited(Range(*sums)), tuple(map(_told, elements))
 
 
 def _element(leaf: Leaf, found: Extremes, way: Way, stands: float) -> ElementFacts:
@@ -194,6 +198,21 @@ def _dead(leaf: Leaf, supply: CommonSupply) -> ElementFacts:
     volts, element = supply.voltage, leaf.element
     corners = Corners(*(Corner(each, None, None) for each in (volts.lowest, volts.usual, volts.highest)))
     return ElementFacts(element, leaf.path, NOTHING, NOTHING, NOTHING, corners, None, supply.weak, leaf.share_of_time)
+
+
+def _told(facts: ElementFacts) -> ElementFacts:
+    """What a wire carries for the solver is a matter of how little resistance that gave it."""
+    if facts.current.highest < UNLIMITED:
+        return facts
+    return replace(facts, current=_limited(facts.current), power=_limited(facts.power))
+
+
+def _limited(amperes_or_watts: Range) -> Range:
+    low, usual, high = (
+        each if each < UNLIMITED else inf
+        for each in (amperes_or_watts.lowest, amperes_or_watts.usual, amperes_or_watts.highest)
+    )
+    return Range(low, usual, high)
 
 
 def _weak_of(wiring: Wiring) -> tuple[WeakFact, ...]:
