@@ -30,7 +30,7 @@ supply: {track: 14.5 V}
 decoder: bench-six.decoder.yaml
 lamps:
   spare lamp: {bulb: {voltage: 12 V, current: 40 mA}}  # lampwright: allow unwired-lamp -- not fitted yet
-  front headlamp: {led: {forward-voltage: 3.0 V, current: 7 mA, maximum-current: 8 mA}}
+  front headlamp: {led: {forward-voltage: 3.0 V, current: 7 mA, maximum-current: 20 mA}}
 outputs:
   white: {circuit: [1.5 kohm 1/4 W 5 %, front headlamp, front headlamp]}
 keys: {}
@@ -248,11 +248,13 @@ def in_terminal(*arguments: str, folder: Path, **variables: str) -> str:
 def test_colour_is_for_terminals_and_never_with_no_color(tmp_path: Path, command: Command) -> None:
     lay({"a.lights.yaml": BURNING})
     plain = command("check").out
-    coloured = in_terminal("check", folder=tmp_path)
+    # As wide as what is printed elsewhere, so that lines end where they do there.
+    wide = {"COLUMNS": str(WIDTH)}
+    coloured = in_terminal("check", folder=tmp_path, **wide)
     assert "\x1b[1;31merror:\x1b[0m" in coloured
     assert re.sub(r"\x1b\[[0-9;]*m", "", coloured) == plain
-    assert in_terminal("check", folder=tmp_path, NO_COLOR="1") == plain
-    assert in_terminal("check", folder=tmp_path, TERM="dumb") == plain
+    assert in_terminal("check", folder=tmp_path, NO_COLOR="1", **wide) == plain
+    assert in_terminal("check", folder=tmp_path, TERM="dumb", **wide) == plain
     assert "\x1b" in in_terminal("check", folder=tmp_path, NO_COLOR="")
     assert "\x1b" not in in_terminal("check", "--format", "json", folder=tmp_path)
 

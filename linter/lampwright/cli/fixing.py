@@ -16,7 +16,7 @@ from lampwright.engine.baseline import without_known
 from lampwright.engine.fixing import Mended, Repair, mend
 from lampwright.files import Files
 from lampwright.plan.kinds import Kind, kind_of
-from lampwright.render.as_diff import render_diff
+from lampwright.render.diff import render_diff
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source

@@ -191,7 +191,8 @@ def _undecided(items: tuple[Undecided, ...], terminal: _Terminal) -> Iterator[st
     yield "Not decided:"
     for (_, lacks, names), spans in places.items():
         yield f"  {place(spans[0])}: lacks {visible(lacks)}{_also(spans)}"
-        yield from textwrap.wrap(", ".join(names), terminal.width, initial_indent=" " * 6, subsequent_indent=" " * 6)
+        room = textwrap.TextWrapper(terminal.width, " " * 6, " " * 6, break_on_hyphens=False)
+        yield from room.wrap(", ".join(names))
 
 
 def _also(spans: list[Span]) -> str:
