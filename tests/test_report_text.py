@@ -227,7 +227,7 @@ def in_terminal(*arguments: str, folder: Path, **variables: str) -> str:
     master, slave = pty.openpty()
     line = [sys.executable, "-m", "lampwright", *arguments]
     with subprocess.Popen(
-        line, cwd=folder, stdout=slave, stdin=slave, env=environment(COLUMNS="100", **variables)
+        line, cwd=folder, stdout=slave, stdin=slave, env=environment(**{"COLUMNS": "100", **variables})
     ) as process:
         os.close(slave)
         seen = b""
