@@ -12,7 +12,7 @@ from math import inf
 
 from lampwright.analysis.characteristics import GAP, WIRE
 from lampwright.analysis.derating import derating, temperature_inside
-from lampwright.analysis.extremes import CornerSearch, Extremes
+from lampwright.analysis.extremes import Extremes, carried
 from lampwright.analysis.facts import (
     CommonFacts,
     Corner,
@@ -165,12 +165,13 @@ def _computed(
     sums, found = [0.0, 0.0, 0.0], {}
     for fed in wiring.fed:
         leaves = [wiring.leaves[place] for place in fed.places]
-        search = CornerSearch(fed.network, [leaf.characteristics for leaf in leaves], fed.supply.voltage)
-        current = search.total()
+        asked = tuple(number for number, place in enumerate(fed.places) if place in wanted)
+        flows = carried(fed.network, tuple(leaf.characteristics for leaf in leaves), fed.supply.voltage, asked)
+        current = flows.total
         sums = [sums[0] + current.lowest, sums[1] + current.usual, sums[2] + current.highest]
         for number, way in on_ways(fed.network, leaves, fed.supply):
-            if fed.places[number] in wanted:
-                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way, stands)
+            if number in flows.elements:
+                found[fed.places[number]] = _element(leaves[number], flows.elements[number], way, stands)
     elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
     return _limited(Range(*sums)), tuple(map(_told, elements))
 

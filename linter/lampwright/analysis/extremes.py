@@ -10,8 +10,9 @@ its sign, so the most is found with the least in the way and the most beside it,
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import sqrt
 from typing import NamedTuple
@@ -59,7 +60,25 @@ class Extremes:
     hottest: Point
 
 
-class CornerSearch:
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """Amperes through a whole network, and what the elements that were asked for carry, by their numbers."""
+
+    total: Range
+    elements: Mapping[int, Extremes]
+
+
+@lru_cache(maxsize=4096)
+def carried(network: Network, choices: tuple[Choice, ...], supply: Range, wanted: tuple[int, ...]) -> Carried:
+    """What flows in `network`, over all spreads of the characteristics `choices` and of the supply.
+
+    Kept by value: front and rear, left and right are alike in most plans, and a club uses few lamps and resistors.
+    """
+    search = _CornerSearch(network, choices, supply)
+    return Carried(search.total(), {element: search.extremes(element) for element in wanted})
+
+
+class _CornerSearch:
     """The corners of one network; `choices` are the characteristics of its elements, by the spread of their figures.
 
     Keeps each corner that has been solved: the elements of a chain share most of them.

@@ -103,33 +103,26 @@ def is_junction(element: Element) -> TypeGuard[PlacedLamp | Diode]:
 
 def forward_voltage(element: LawfulElement, spread: Spread) -> float:
     """Volts that an LED or a diode takes at its test current; zero for what is no junction."""
-    match element, lamp_kind(element):
-        case Diode(drop=drop), _:
-            return spread.of(drop)
-        case _, Led() as led:
-            return spread.of(led.forward_voltage)
-    return 0.0
+    if isinstance(element, PlacedLamp):
+        kind = lamp_kind(element)
+        return spread.of(kind.forward_voltage) if isinstance(kind, Led) else 0.0
+    return spread.of(element.drop) if isinstance(element, Diode) else 0.0
 
 
 def resistance(element: LawfulElement, spread: Spread) -> float:
     """Ohms of a resistor, also of one built into an LED, and of a bulb or a board at its rating; zero for the rest."""
-    match element, lamp_kind(element):
-        case Resistor() as resistor, _:
-            return spread.of(resistor.resistance)
-        case Board(voltage=voltage, current=current), _:
-            return spread.of(voltage) / _OPPOSITE[spread].of(current)
-        case _, Led() as led:
-            return spread.of(led.built_in_resistor)
-        case _, Bulb(voltage=voltage, current=current):
-            return spread.of(voltage) / _OPPOSITE[spread].of(current)
-    return 0.0
+    if isinstance(element, Resistor):
+        return spread.of(element.resistance)
+    kind = lamp_kind(element)
+    if isinstance(kind, Led):
+        return spread.of(kind.built_in_resistor)
+    rated = element if isinstance(element, Board) else kind
+    return spread.of(rated.voltage) / _OPPOSITE[spread].of(rated.current) if rated is not None else 0.0
 
 
 def lamp_kind(element: Element) -> Led | Bulb | None:
     """What kind of lamp `element` is; None if it is no lamp, or one whose data could not be read."""
-    if isinstance(element, PlacedLamp) and element.lamp is not None:
-        return element.lamp.kind
-    return None
+    return element.lamp.kind if isinstance(element, PlacedLamp) and element.lamp is not None else None
 
 
 def has_spread(element: LawfulElement) -> bool:
@@ -144,7 +137,9 @@ def has_spread(element: LawfulElement) -> bool:
 
 def weak_figures(element: LawfulElement) -> tuple[WeakFact, ...]:
     """The figures in the law of `element` that are no firm ground."""
-    return tuple(WeakFact(what, figure, element) for what, figure in _figures(element) if figure.origin.is_weak)
+    if isinstance(element, Resistor) and not element.resistance.origin.is_weak:
+        return ()
+    return tuple([WeakFact(what, figure, element) for what, figure in _figures(element) if figure.origin.is_weak])
 
 
 def _figures(element: LawfulElement) -> Iterator[tuple[WeakWhat, Figure]]:

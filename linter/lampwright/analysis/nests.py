@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 
@@ -90,6 +90,7 @@ class Network:
         return dict(_positions(self.nest, (), frozenset()))
 
 
+@lru_cache(maxsize=4096)
 def network_of(part: Part) -> tuple[Network, tuple[int, ...]]:
     """The network of `part`, a closed one, and by its own numbers the numbers that its elements had."""
     before = tuple(elements_of(part))

@@ -43,7 +43,7 @@ class _Strings:
         return isinstance(lamp_kind(self._leaves[number].element), Led)
 
     def _string(self, in_series: Sequence[Part]) -> LedString:
-        total = Range(*(sum(self._need(part, spread) for part in in_series) for spread in Spread))
+        total = Range(*[sum([self._need(part, spread) for part in in_series]) for spread in Spread])
         elements = tuple(element for part in in_series for element in self._junctions(part))
         weak = [fact for element in elements for fact in weak_figures(element) if fact.what == "forward-voltage"]
         return LedString(total, elements, self._fed.supply.voltage, _all_weak(self._fed, weak))
