@@ -14,26 +14,32 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from random import Random
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from analysis.circuits import Maker, chain, exactly, plan
+from analysis.circuits import Maker, bulb, chain, exactly, led, parallel, plan, resistor
 from lampwright.analysis import extremes, solving, wiring
-from lampwright.analysis.electrical import output_facts
+from lampwright.analysis.electrical import electrical_facts, output_facts
 from lampwright.analysis.law import Spread
 from lampwright.analysis.supply import common_supply
+from lampwright.cli.plans import read_plan
+from lampwright.files import Files
 from lampwright.model.circuit import Chain, Regulator, leaves
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure
+from lampwright.syntax import parse
 from outside import ngspice
 from outside.spice import Setup, netlist
 
+ROOT = Path(__file__).resolve().parents[2]
 RESULTS = Path(__file__).with_name("ELECTRICITY.md")
 
 CIRCUITS = 100
 ROUNDS = 15
+REPEATS = 20
 PROCESSES = 20
 
 
@@ -90,10 +96,54 @@ def solves(given: Sequence[LightingPlan]) -> Callable[[], None]:
 
 def facts(given: Sequence[LightingPlan]) -> Callable[[], None]:
     def work() -> None:
+        # What was computed in the round before is forgotten.
+        extremes.carried.cache_clear()
         for each in given:
             output_facts(each, each.outputs["white"])
 
     return work
+
+
+def all_facts(given: LightingPlan) -> Callable[[], None]:
+    """Of every output and of the common lead."""
+
+    def work() -> None:
+        extremes.carried.cache_clear()
+        known = electrical_facts(given)
+        for _ in known.outputs.values():
+            pass
+        _ = known.common
+
+    return work
+
+
+def large_plan(lead: Chain | None = None) -> LightingPlan:
+    """Fourteen outputs with forty lamps: strings, lamps side by side behind a resistor, bulbs before LEDs."""
+    white = (2.8, 3.0, 3.3)
+    made = {}
+    for number in range(14):
+        string = chain(resistor(680, 0.05), led(white), led(white), led(white))
+        pair = [chain(resistor(1500 + number, 0.05), led(white)) for _ in range(2)]
+        beside = chain(resistor(47, 0.05), parallel(*pair, chain(resistor(330, 0.05), bulb(12.0, 0.04))))
+        mixed = chain(resistor(820 + number, 0.05), bulb(1.5, 0.015), led(white))
+        made[f"output {number}"] = (string, beside, mixed)[number % 3]
+    return plan(made, track=(13.0, 14.5, 16.0), lead=lead)
+
+
+def vehicles() -> Iterator[tuple[float, float, float]]:
+    """Of each vehicle of the club, seconds for its facts, for its tree, and for reading it whole."""
+    files = Files(ROOT)
+    for path in sorted((ROOT / "examples/vehicles").glob("*.lights.yaml")):
+        read = read_plan(str(path), files)
+        assert read is not None
+        tree = own_seconds(partial(repeated, partial(parse, read.source))) / REPEATS
+        whole = own_seconds(partial(repeated, partial(read_plan, str(path), files))) / REPEATS
+        yield own_seconds(partial(repeated, all_facts(read.plan))) / REPEATS, tree, whole
+
+
+def repeated(work: Callable[[], object]) -> None:
+    for _ in range(REPEATS):
+        work()
 
 
 def solves_counted(work: Callable[[], None]) -> int:
@@ -145,6 +195,17 @@ def report() -> Iterator[str]:
     yield "| --- | --: | --: |"
     yield f"| our solve | {solve / batch:.2f} | {solve / process:.3f} |"
     yield f"| our facts | {whole / batch:.2f} | {whole / process:.2f} |"
+    yield ""
+    yield "| all facts of a plan | milliseconds |"
+    yield "| --- | --: |"
+    for words, lead in (("", None), (" behind a common resistor", chain(resistor(22.0, 0.05)))):
+        seconds = own_seconds(all_facts(large_plan(lead)))
+        yield f"| 14 outputs with 40 lamps{words} | {1e3 * seconds:.1f} |"
+    times = list(vehicles())
+    facts_of, trees, reading = (statistics.median(column) for column in zip(*times, strict=True))
+    yield f"| median vehicle of the example club | {1e3 * facts_of:.2f} |"
+    yield f"| to be compared with: its YAML as a tree with places | {1e3 * trees:.2f} |"
+    yield f"| and: the whole plan read, with its sheet and catalogue | {1e3 * reading:.2f} |"
 
 
 if __name__ == "__main__":
