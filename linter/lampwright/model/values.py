@@ -50,6 +50,14 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Number:
+    """A whole number without a unit, such as a code, with the place where it is written."""
+
+    value: int
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Name:
     """A name as used in one place, trimmed and NFC-normalised, with that place."""
 

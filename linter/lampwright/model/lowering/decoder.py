@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from lampwright.model.decoder import Decoder, DecoderOutput
+from lampwright.model.decoder import Decoder, DecoderOutput, EffectSheet
 from lampwright.model.defaults import DROP
 from lampwright.model.lowering.entries import EntryLowering
 from lampwright.model.lowering.names import Notes
-from lampwright.model.lowering.values import figure, name, spread_figure
+from lampwright.model.lowering.values import figure, name, number, spread_figure
+from lampwright.model.values import Name
 from lampwright.plan.keys import KeyRange
 from lampwright.plan.numbers import Whole
 from lampwright.plan.shapes import place_of
@@ -31,7 +32,7 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
     outputs = {word.text: _output(word, data) for word, data in (shape.outputs or {}).items()}
     effects = None
     if shape.effects is not None and not shape.may_lack("effects"):
-        effects = frozenset(word.text for word in shape.effects)
+        effects = {word.text: _effect(word, data) for word, data in shape.effects.items()}
     outputs_are_listed = shape.outputs is not None and not shape.may_lack("outputs")
     _check_names(shape, frozenset(outputs) if outputs_are_listed else None, effects, notes)
     _check_figures(shape, notes)
@@ -49,6 +50,7 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
         interface=name(shape.interface),
         outputs_together=figure(limits.outputs_together) if limits is not None else None,
         whole_decoder=figure(limits.whole_decoder) if limits is not None else None,
+        highest_key=number(shape.keys.highest) if shape.keys is not None else None,
         unreadable=frozenset(_unreadable(shape)),
     )
 
@@ -59,6 +61,8 @@ def _unreadable(shape: DecoderSheet) -> Iterator[str]:
     for field in ("outputs_together", "whole_decoder"):
         if shape.lost("limits") or (shape.limits is not None and shape.limits.lost(field)):
             yield field
+    if shape.lost("keys") or (shape.keys is not None and shape.keys.lost("highest")):
+        yield "highest_key"
 
 
 def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:
@@ -67,10 +71,41 @@ def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:
     return DecoderOutput(word.text, word.span, figure(data.limit), figure(data.surge), figure(data.logic_level))
 
 
+def _effect(word: Word, data: Effect | None) -> EffectSheet:
+    if data is None:
+        return EffectSheet(word.text, word.span, is_readable=False)
+    codes, pairs = data.codes, _pairs(data)
+    return EffectSheet(
+        word.text,
+        word.span,
+        code=number(data.code),
+        first_code=number(codes.first) if codes is not None else None,
+        second_code=number(codes.second) if codes is not None else None,
+        pairs=pairs,
+        rate=figure(data.rate),
+        is_for_pairs=data.says("codes") or data.says("pairs"),
+        is_readable=not any(map(data.lost, ("code", "codes", "pairs", "rate")))
+        and len(pairs or ()) == len(data.pairs.root if data.pairs is not None else ())
+        and (codes is None or not any(map(codes.lost, ("first", "second")))),
+    )
+
+
+def _pairs(data: Effect) -> tuple[tuple[Name, Name], ...] | None:
+    """The pairs that could be read; what is wrong with the others is noted elsewhere."""
+    if data.pairs is None:
+        return None
+    written = (pair.root for pair in data.pairs.root if pair is not None)
+    return tuple(
+        (Name(one.text, one.span), Name(other.text, other.span))
+        for one, other, *more in (words for words in written if len(words) > 1)
+        if one is not None and other is not None and one != other and not more
+    )
+
+
 def _check_names(
-    shape: DecoderSheet, outputs: frozenset[str] | None, effects: frozenset[str] | None, notes: Notes
+    shape: DecoderSheet, outputs: frozenset[str] | None, effects: Mapping[str, EffectSheet] | None, notes: Notes
 ) -> None:
-    entries = EntryLowering(outputs, effects, notes)
+    entries = EntryLowering(outputs, frozenset(effects) if effects is not None else None, notes)
     if shape.keys is not None:
         _check_keys(shape.keys, entries)
     for effect in (shape.effects or {}).values():

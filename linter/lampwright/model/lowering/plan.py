@@ -40,7 +40,7 @@ def lower_plan(
     known_outputs = decoder.outputs if decoder is not None and decoder.outputs_are_listed else None
     effects = decoder.effects if decoder is not None else None
     output_names = None if known_outputs is None else frozenset({*known_outputs, *_texts(shape)})
-    entries = EntryLowering(output_names, effects, notes)
+    entries = EntryLowering(output_names, frozenset(effects) if effects is not None else None, notes)
     outputs = {}
     for word, data in (shape.outputs or {}).items():
         _check_output_name(word, known_outputs, notes)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from lampwright.model.lowering.names import Notes
-from lampwright.model.values import Figure, Name, Origin
+from lampwright.model.values import Figure, Name, Number, Origin
+from lampwright.plan.numbers import Whole
 from lampwright.plan.quantities import Measured, VoltageSpread
 from lampwright.plan.words import Word
 from lampwright.units import Dimension, Misread
@@ -36,6 +37,11 @@ def with_tolerance(value: float, tolerance: float, written: Measured | None) -> 
     """`value` with `tolerance` (a share) either way."""
     span = written.span if written is not None else None
     return Figure(value * (1 - tolerance), value, value * (1 + tolerance), span, Origin.STATED)
+
+
+def number(whole: Whole | None) -> Number | None:
+    """The whole number that is written, None where none could be read."""
+    return Number(whole.value, whole.span) if whole is not None else None
 
 
 def name(word: Word | None) -> Name | None:
