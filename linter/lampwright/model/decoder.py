@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from lampwright.model.mapping import KeyMapping
+from lampwright.model.registers import Register
 from lampwright.model.values import Figure, Name, Number
 from lampwright.text import Span
 
@@ -13,7 +15,7 @@ from lampwright.text import Span
 class DecoderOutput:
     """One output of the sheet. Amperes and volts; None where the sheet is silent.
 
-    `logic_level` is its voltage if it is no power output.
+    `logic_level` is its voltage if it is no power output, `number` what it is called in the function mapping.
     """
 
     name: str
@@ -21,6 +23,7 @@ class DecoderOutput:
     limit: Figure | None = None
     surge: Figure | None = None
     logic_level: Figure | None = None
+    number: Number | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +53,8 @@ class Decoder:
     `effects` is None where the sheet lists none, so that nobody can tell which exist; `outputs_are_listed` is false
     where the same holds for outputs. `outputs_together` and `whole_decoder` are limits in amperes, `interface` is the
     standard of its plug, `highest_key` the number of the highest key that it knows; None where the sheet is silent, and
-    also where it could not be read: `unreadable` names those.
+    also where it could not be read: `unreadable` names those. The same holds for `mapping` and `registers`, but of
+    registers those that could be read are there all the same.
     """
 
     span: Span
@@ -64,4 +68,6 @@ class Decoder:
     outputs_together: Figure | None = None
     whole_decoder: Figure | None = None
     highest_key: Number | None = None
+    mapping: KeyMapping | None = None
+    registers: tuple[Register, ...] | None = None
     unreadable: frozenset[str] = frozenset()
