@@ -15,17 +15,20 @@ _HEXADECIMAL = {"low": (0, 3), "high": (4, 7)}
 
 @dataclass(frozen=True, slots=True)
 class FieldPlace:
-    """Where in its CV a field stands: a decimal digit, a hex digit, or bits. `span` is the digit's name or the bits."""
+    """Where in its CV a field stands: a decimal digit, a hex digit, or bits.
 
-    span: Span
+    `span` is the name of the digit or the bits; None for a place that a standard defines.
+    """
+
     digit: str | None = None
     lowest: int = 0
     highest: int = 7
+    span: Span | None = None
 
     @classmethod
-    def of_digit(cls, digit: str, span: Span) -> FieldPlace:
+    def of_digit(cls, digit: str, span: Span | None = None) -> FieldPlace:
         """The digit called `ones`, `tens` or `hundreds` (decimal), `low` or `high` (hexadecimal)."""
-        return cls(span, digit, *_HEXADECIMAL.get(digit, (0, 7)))
+        return cls(digit, *_HEXADECIMAL.get(digit, (0, 7)), span)
 
     @property
     def is_decimal(self) -> bool:

@@ -151,5 +151,5 @@ def _place(shape: written.RegisterField | None) -> FieldPlace | None:
     if shape.digit is not None:
         return FieldPlace.of_digit(shape.digit.text, shape.digit.span)
     if shape.bits is not None:
-        return FieldPlace(shape.bits.span, None, shape.bits.lowest, shape.bits.highest)
+        return FieldPlace(None, shape.bits.lowest, shape.bits.highest, shape.bits.span)
     return None

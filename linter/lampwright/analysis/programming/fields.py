@@ -1,0 +1,135 @@
+"""The fields of a sheet's registers that belong to one output, and which number in a field stands for what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from lampwright.analysis.programming.claims import Claim, PageNumber
+from lampwright.analysis.programming.space import FALSE, TRUE, Formula, Space
+from lampwright.model.decoder import Decoder
+from lampwright.model.registers import (
+    BrightnessField,
+    ConditionCode,
+    ConditionField,
+    EffectField,
+    FieldPlace,
+    RateField,
+    Register,
+    RegisterField,
+)
+from lampwright.model.values import Number
+from lampwright.text import Span
+
+_CLOSE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Located:
+    """A field with the CV that it stands in for one output, or for the whole decoder."""
+
+    field: RegisterField
+    register: Register
+    cv: Number
+
+    @property
+    def page(self) -> PageNumber | None:
+        """What CV31 and CV32 must be."""
+        return page_of(self.register)
+
+    @property
+    def identity(self) -> tuple[PageNumber | None, int, FieldPlace]:
+        """Two outputs that share this share the field."""
+        return self.page, self.cv.value, self.field.place
+
+    def claim(self, value: int, output: str, span: Span | None) -> Claim:
+        """That it is to hold `value`."""
+        default = self.register.default.value if self.register.default is not None else None
+        return Claim(self.cv.value, value, self.field.place, self.page, default, span, output)
+
+
+def page_of(register: Register) -> PageNumber | None:
+    """The page of a register."""
+    return None if register.page is None else (register.page.cv31.value, register.page.cv32.value)
+
+
+def fields_of(decoder: Decoder, output: str) -> Iterator[Located]:
+    """All fields that belong to an output."""
+    for register in decoder.registers or ():
+        cv = register.cvs.get(output) or register.cvs.get(None)
+        if cv is not None:
+            yield from (Located(field, register, cv) for field in register.fields)
+
+
+def field_of(decoder: Decoder, output: str, kind: type[RegisterField]) -> Located | None:
+    """The field of an output that holds its effect, its rate or its brightness."""
+    return next((located for located in fields_of(decoder, output) if isinstance(located.field, kind)), None)
+
+
+# --- Conditions -------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One code for each of an output's condition fields, and what they say together."""
+
+    codes: tuple[tuple[Located, ConditionCode], ...]
+    formula: Formula
+
+
+def options(decoder: Decoder, output: str, space: Space) -> list[Option]:
+    """All that the registers can say besides the mapping; what asks for nothing more comes first."""
+    conditions = [located for located in fields_of(decoder, output) if isinstance(located.field, ConditionField)]
+    choices = [[(located, code) for code in _codes(located.field)] for located in conditions]
+    found: dict[Formula, Option] = {}
+    for codes in product(*choices):
+        formulas = [space.own(code.condition) for _, code in codes]
+        known = [formula for formula in formulas if formula is not None]
+        if len(known) == len(formulas) and (formula := space.both(*known)) != FALSE:
+            found.setdefault(formula, Option(codes, formula))
+    return sorted(found.values(), key=lambda option: option.formula != TRUE)
+
+
+def _codes(field: RegisterField) -> list[ConditionCode]:
+    codes = field.codes if isinstance(field, ConditionField) else ()
+    return [code for code in codes if code.code.value <= field.place.most]
+
+
+# --- Rates and brightness ---------------------------------------------------------------------------------------------
+
+
+def code_of_rate(field: RateField, rate: float) -> int | None:
+    """The number that stands for a rate, hertz; None where none does."""
+    return next((code for code, said in rates(field) if abs(said - rate) <= _CLOSE * max(rate, 1)), None)
+
+
+def rates(field: RateField) -> list[tuple[int, float]]:
+    """All numbers that the field can hold with the rates that they stand for, hertz, slowest first."""
+    most = field.place.most
+    if field.codes is not None:
+        said = [(each.code.value, each.rate.usual) for each in field.codes if each.code.value <= most]
+        return sorted(said, key=lambda pair: pair[1])
+    step = field.per_step.usual if field.per_step is not None else 0.0
+    offset = field.offset.usual if field.offset is not None else 0.0
+    return [(code, offset + code * step) for code in range(most + 1)]
+
+
+def code_of_brightness(field: BrightnessField, share: float) -> int | None:
+    """The number nearest to a share of full brightness; None where only darkness is near, or the field is too small."""
+    code = int(share * field.full + 0.5 + _CLOSE)
+    return None if (code == 0 and share > 0) or code > field.place.most else code
+
+
+__all__ = [
+    "EffectField",
+    "Located",
+    "Option",
+    "code_of_brightness",
+    "code_of_rate",
+    "field_of",
+    "fields_of",
+    "options",
+    "page_of",
+    "rates",
+]

@@ -1,0 +1,208 @@
+"""How the outputs of one plan are said to one decoder, and which entries cannot be said, with what could be instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from lampwright.analysis.entries import EntryFact
+from lampwright.analysis.programming.by_function import ByFunction
+from lampwright.analysis.programming.claims import Claim
+from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable
+from lampwright.analysis.programming.fields import Option, options
+from lampwright.analysis.programming.methods import Fixed, Group, Method, Wanted, Way, all_ways, alone
+from lampwright.analysis.programming.rcn_pages import ByOutputNumbers, ByOutputStates
+from lampwright.analysis.programming.space import FALSE, Formula, Space, turned_round
+from lampwright.analysis.programming.terms import Term, formula_of
+from lampwright.analysis.programming.wishes import Wish, lit_by
+from lampwright.model.decoder import Decoder
+from lampwright.model.keys import AllOf, Condition, Literal
+from lampwright.model.values import Name
+from lampwright.text import Span
+
+MAPPING_RULES = ("unreachable-output", "inexpressible-condition")
+CONDITION_RULE = MAPPING_RULES[1:]
+_MOST_ALTERNATIVES = 6
+
+
+@dataclass(slots=True)
+class Solution:
+    """What was found of all outputs: ways by name, the method as it is settled, faults and what is not judged."""
+
+    method: Method
+    ways: dict[str, Way] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+    unjudged: list[Unjudged] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Solver:
+    """Says the outputs of a plan to a decoder."""
+
+    decoder: Decoder
+    space: Space
+    options: dict[str, list[Option]] = field(default_factory=dict)
+
+    def solve(self, method: Method, wishes: Mapping[str, Wish]) -> Solution:
+        """`wishes` are all outputs whose number is known, dark ones included."""
+        solution = Solution(method)
+        asked = {name: wish for name, wish in wishes.items() if wish.lit != FALSE or isinstance(method, Fixed)}
+        for name in asked:
+            self.options[name] = options(self.decoder, name, self.space)
+        groups = self._groups(asked)
+        solution.method, found = all_ways(method, [self._wanted(group) for group in groups], self.space)
+        failed: list[Wish] = []
+        for group, ways in zip(groups, found, strict=True):
+            if ways is not None:
+                solution.ways.update(zip((wish.name for wish in group), ways, strict=True))
+            else:
+                failed += self._one_by_one(solution, group)
+        for wish in failed:
+            self._tell(solution, method, wish, wishes)
+        return solution
+
+    def _groups(self, wishes: Mapping[str, Wish]) -> list[tuple[Wish, ...]]:
+        """Outputs that share their condition fields stand together."""
+        groups: dict[object, list[Wish]] = {}
+        for name, wish in wishes.items():
+            codes = self.options[name][0].codes if self.options[name] else ()
+            shared = tuple(located.identity for located, _ in codes)
+            groups.setdefault(shared or name, []).append(wish)
+        return [tuple(group) for group in groups.values()]
+
+    def _wanted(self, group: Sequence[Wish]) -> Group:
+        return tuple(self._of(wish, wish.lit) for wish in group)
+
+    def _of(self, wish: Wish, lit: Formula) -> Wanted:
+        return Wanted(number_of(wish), lit, self.options[wish.name], wish.keys)
+
+    def _one_by_one(self, solution: Solution, group: Sequence[Wish]) -> list[Wish]:
+        """Where a group has no way together, each has its own, and their codes will clash; those that have none."""
+        if len(group) == 1:
+            return [*group]
+        failed = []
+        for wish in group:
+            ways = alone(solution.method, self._of(wish, wish.lit), self.space)
+            if ways is None:
+                failed.append(wish)
+            else:
+                solution.ways[wish.name] = ways[0]
+        return failed
+
+    # --- What cannot be said ------------------------------------------------------------------------------------------
+
+    def _tell(self, solution: Solution, method: Method, wish: Wish, wishes: Mapping[str, Wish]) -> None:
+        """Why an output has no way."""
+        number = number_of(wish)
+        unreachable = [
+            fact for fact in wish.facts if fact.key is not None and not method.reaches(fact.key.number, number)
+        ]
+        solution.faults += (
+            self._unreachable(method, fact, output)
+            for fact in unreachable
+            for output in fact.entry.outputs
+            if output.text == wish.name
+        )
+        rest = [fact for fact in wish.facts if fact not in unreachable]
+        if unreachable and (not rest or self._is_sayable(method, wish, rest)):
+            return
+        if self.decoder.registers is None or "registers" in self.decoder.unreadable:
+            lacks = "registers on the decoder sheet"
+            solution.unjudged += (Unjudged(CONDITION_RULE, span_of(fact), lacks) for fact in rest)
+            return
+        solution.faults += self._unsayable(method, wish, rest, wishes)
+
+    def _unreachable(self, method: Method, fact: EntryFact, output: Name) -> Unreachable:
+        assert fact.key is not None
+        known = self.decoder.outputs.items()
+        numbers = {name: other.number.value for name, other in known if other.number is not None}
+        reached = tuple(name for name, other in numbers.items() if method.reaches(fact.key.number, other))
+        key, known_output = fact.key, self.decoder.outputs[output.text].number
+        assert known_output is not None
+        return Unreachable(
+            output, known_output, key, method.window(key.number), method.last_key, reached, method.is_second_hand
+        )
+
+    def _unsayable(
+        self, method: Method, wish: Wish, facts: Sequence[EntryFact], wishes: Mapping[str, Wish]
+    ) -> Iterator[Unsayable]:
+        if not facts:
+            yield Unsayable(wish.name, wish.span, None, (), (), may_forbid=False, is_second_hand=method.is_second_hand)
+        elif self._is_sayable(method, wish, facts):
+            # It could be said if other outputs did not need another setting of the same row.
+            others = tuple(name for name, other in wishes.items() if other.keys & wish.keys and name != wish.name)
+            yield self._fault(method, wish, facts[-1], (), others)
+        else:
+            for fact, earlier in self._culprits(method, wish, facts):
+                yield self._fault(method, wish, fact, earlier, ())
+
+    def _culprits(
+        self, method: Method, wish: Wish, facts: Sequence[EntryFact]
+    ) -> list[tuple[EntryFact, tuple[EntryFact, ...]]]:
+        """The entries that are in the way: the one without which all others can be said, those that never can be."""
+        if len(facts) > 1:
+            for fact in reversed(facts):
+                if self._is_sayable(method, wish, [other for other in facts if other is not fact]):
+                    is_alone = not self._is_sayable(method, wish, [fact])
+                    return [(fact, () if is_alone else tuple(other for other in facts if other is not fact))]
+        never = [fact for fact in facts if not self._is_sayable(method, wish, [fact])]
+        if never:
+            return [(fact, ()) for fact in never]
+        # Each can be said and all of them cannot: the first one that does not go with those before it.
+        index = next(i for i in range(1, len(facts) + 1) if not self._is_sayable(method, wish, facts[:i])) - 1
+        return [(facts[index], tuple(facts[:index]))]
+
+    def _is_sayable(self, method: Method, wish: Wish, facts: Sequence[EntryFact]) -> bool:
+        return alone(method, self._of(wish, lit_by(facts, self.space)), self.space) is not None
+
+    def _fault(
+        self, method: Method, wish: Wish, fact: EntryFact, earlier: tuple[EntryFact, ...], shared: tuple[str, ...]
+    ) -> Unsayable:
+        could = tuple(self._alternatives(method, wish, fact))
+        may_forbid = isinstance(method, ByFunction | ByOutputNumbers | ByOutputStates)
+        return Unsayable(wish.name, span_of(fact), fact, earlier, could, may_forbid, method.is_second_hand, shared)
+
+    def _alternatives(self, method: Method, wish: Wish, fact: EntryFact) -> list[Condition]:
+        """The conditions under which the entry's key could turn the output on; first those that share states with it."""
+        if fact.key is None or fact.formula is None:
+            return []
+        number = number_of(wish)
+        found: dict[Formula, tuple[bool, Condition]] = {}
+        for option in self.options[wish.name]:
+            for term in dict.fromkeys(_without_forbidding(method.candidates(number, [fact.key.number]))):
+                lights = self.space.both(formula_of(term, self.space), option.formula)
+                if lights != FALSE:
+                    is_far = self.space.both(lights, fact.formula) == FALSE
+                    found.setdefault(lights, (is_far, self._condition(term, option)))
+        return [condition for _, condition in sorted(found.values(), key=lambda pair: pair[0])][:_MOST_ALTERNATIVES]
+
+    def _condition(self, term: Term, option: Option) -> Condition:
+        parts: list[Condition] = [code.condition for _, code in option.codes if code.condition != AllOf(())]
+        if term.forward is not None:
+            parts.insert(0, Literal("forward", term.forward))
+        condition = parts[0] if len(parts) == 1 else AllOf(tuple(parts))
+        return turned_round(condition) if self.space.is_reversed else condition
+
+
+def condition_claims(ways: Mapping[str, Way], wishes: Mapping[str, Wish]) -> Iterator[Claim]:
+    """The codes of conditions that the ways need."""
+    for name, way in ways.items():
+        facts = wishes[name].facts
+        span = facts[0].entry.span if facts else wishes[name].span
+        yield from (located.claim(code.code.value, name, span) for located, code in way.option.codes)
+
+
+def number_of(wish: Wish) -> int:
+    """The number of an output whose number is known."""
+    assert wish.known is not None
+    assert wish.known.number is not None
+    return wish.known.number.value
+
+
+def span_of(fact: EntryFact) -> Span:
+    """The smallest text of an entry that says when."""
+    return fact.entry.condition_span or fact.entry.span
+
+
+def _without_forbidding(terms: Sequence[Term]) -> list[Term]:
+    return [Term(term.key, term.forward) for term in terms]
