@@ -129,13 +129,25 @@ SAID = [
 ]
 
 
+# Whether the decoder of the page can do what a form says is another matter than whether the form may be written.
+OF_THE_DECODER = {
+    "unreachable-output", "inexpressible-condition", "inexpressible-look", "cv-out-of-range", "cv-claimed-twice"
+}  # fmt: skip
+
+
 @pytest.mark.parametrize("change", SAID, ids=lambda change: change[2][:70])
 def test_what_the_page_says_is_accepted(change: tuple[str, str, str]) -> None:
     checked = reported(change)
-    assert [(finding.rule, finding.span.text, finding.message) for finding in checked.findings] == []
+    assert [
+        (finding.rule, finding.span.text, finding.message)
+        for finding in checked.findings
+        if finding.rule not in OF_THE_DECODER
+    ] == []
     # What is not decided is so because a later issue brings its law, not because anything was not understood.
     assert [
-        item.lacks for item in checked.undecided if "law" not in item.lacks and "burn together" not in item.lacks
+        item.lacks
+        for item in checked.undecided
+        if "law" not in item.lacks and "burn together" not in item.lacks and item.rule not in OF_THE_DECODER
     ] == []
 
 

@@ -7,22 +7,28 @@ from __future__ import annotations
 
 from lampwright.rule import Rule
 from lampwright.rules.conflicting_conditions import conflicting_conditions
+from lampwright.rules.cv_claimed_twice import cv_claimed_twice
+from lampwright.rules.cv_out_of_range import cv_out_of_range
 from lampwright.rules.decimal_comma import decimal_comma
 from lampwright.rules.duplicate_key import duplicate_key
 from lampwright.rules.implausible_value import implausible_value
 from lampwright.rules.impossible_condition import impossible_condition
+from lampwright.rules.inexpressible_condition import inexpressible_condition
+from lampwright.rules.inexpressible_look import inexpressible_look
 from lampwright.rules.missing_key import missing_key
 from lampwright.rules.missing_unit import missing_unit
 from lampwright.rules.misspelt_unit import misspelt_unit
 from lampwright.rules.overdriven_led import overdriven_led
 from lampwright.rules.overheated_resistor import overheated_resistor
 from lampwright.rules.overloaded_output import overloaded_output
+from lampwright.rules.read_only_cv import read_only_cv
 from lampwright.rules.syntax_error import syntax_error
 from lampwright.rules.twice_wired_lamp import twice_wired_lamp
 from lampwright.rules.unknown_key import unknown_key
 from lampwright.rules.unknown_name import unknown_name
 from lampwright.rules.unlit_string import unlit_string
 from lampwright.rules.unprotected_led import unprotected_led
+from lampwright.rules.unreachable_output import unreachable_output
 from lampwright.rules.unreadable_file import unreadable_file
 from lampwright.rules.unreadable_quantity import unreadable_quantity
 from lampwright.rules.unsupported_version import unsupported_version
@@ -60,6 +66,12 @@ RULES: tuple[Rule, ...] = (
     overheated_resistor,
     impossible_condition,
     conflicting_conditions,
+    unreachable_output,
+    inexpressible_condition,
+    inexpressible_look,
+    cv_out_of_range,
+    cv_claimed_twice,
+    read_only_cv,
 )
 
 LATER: tuple[str, ...] = (
@@ -89,9 +101,6 @@ LATER: tuple[str, ...] = (
     "covered-entry",
     "always-lit",
     "wrong-way-headlamp",
-    "unreachable-output",
-    "inexpressible-condition",
-    "inexpressible-look",
     "key-out-of-reach",
     "unpaired-effect",
     "rate-out-of-range",
@@ -99,9 +108,6 @@ LATER: tuple[str, ...] = (
     "momentary-light",
     "key-off-convention",
     "address-out-of-range",
-    "cv-out-of-range",
-    "cv-claimed-twice",
-    "read-only-cv",
     "shared-address",
     "short-stock",
 )

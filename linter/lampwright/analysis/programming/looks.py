@@ -24,6 +24,7 @@ RULE = "inexpressible-look"
 Outcome = Claim | UnsayableLook | Unjudged
 
 _NEAREST = 2
+_REGISTERS = "registers on the decoder sheet"
 _CURE_OF_SHEET = "a cure for the sheet's cv-out-of-range first"
 
 
@@ -50,6 +51,10 @@ class Looks:
                 yield from [effect] if effect is not None else []
                 yield from self._brightness(wish)
 
+    @property
+    def _registers_are_known(self) -> bool:
+        return self.decoder.registers is not None and "registers" not in self.decoder.unreadable
+
     def _one(self, wish: Wish, what: LookProperty) -> Region | UnsayableLook | Unjudged | None:
         """The one value that a property is to have, None where the decoder's fixed entries say it already."""
         found = regions(wish, what, self.space)
@@ -62,6 +67,8 @@ class Looks:
             return found[0] if found else None
         one, other = sorted(found, key=lambda region: region.span.start if region.span is not None else -1)[:2]
         span = other.span or one.span or wish.span
+        if not self._registers_are_known:
+            return Unjudged((RULE,), span, _REGISTERS)
         return UnsayableLook(wish.name, span, what, other.value, other_value=one.value, other=one.span, are_two=True)
 
     def _left_open(
@@ -189,8 +196,8 @@ class Looks:
         if is_usual:
             return
         span = region.span or wish.span
-        if self.decoder.registers is None or "registers" in self.decoder.unreadable:
-            yield Unjudged((RULE,), span, "registers on the decoder sheet")
+        if not self._registers_are_known:
+            yield Unjudged((RULE,), span, _REGISTERS)
         else:
             yield UnsayableLook(wish.name, span, what, region.value)
 

@@ -163,7 +163,7 @@ class Solver:
         return Unsayable(wish.name, span_of(fact), fact, earlier, could, may_forbid, method.is_second_hand, shared)
 
     def _alternatives(self, method: Method, wish: Wish, fact: EntryFact) -> list[Condition]:
-        """The conditions under which the entry's key could turn the output on; first those that share states with it."""
+        """The conditions under which the entry's key could turn the output on; those that share states first."""
         if fact.key is None or fact.formula is None:
             return []
         number = number_of(wish)
