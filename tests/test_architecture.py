@@ -13,7 +13,21 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "linter" / "lampwright"
-PURE = ("text.py", "diagnostics.py", "syntax", "units", "plan", "model", "analysis", "rule", "rules", "engine")
+PURE = (
+    "text.py",
+    "harmless.py",
+    "diagnostics.py",
+    "syntax",
+    "units",
+    "plan",
+    "model",
+    "analysis",
+    "rule",
+    "rules",
+    "engine",
+    "account",
+    "render",
+)
 OPENS = {"open", "print", "input", "exec", "eval"}
 REACHES_OUT = {"os", "io", "pathlib", "subprocess", "socket", "shutil", "tempfile", "urllib", "http", "sys"}
 # The page of a rule is the docstring of its module, which only `sys.modules` knows.

@@ -79,7 +79,7 @@ def body(printed: str) -> list[str]:
     return printed.partition("\n\n")[0].splitlines()
 
 
-def test_a_line_that_stands_right_above_is_not_printed_again() -> None:
+def test_a_line_is_printed_once_with_all_its_places() -> None:
     text, other = "one: two, three\nfour: five\n", "six: seven\n"
     places = [
         ("two", "m"),
@@ -96,6 +96,8 @@ def test_a_line_that_stands_right_above_is_not_printed_again() -> None:
         "    1 | one: two, three",
         "      |      ^^^",
         "      |           ----- a",
+        "      | --- f",
+        "      |      --- g",
         "    2 | four: five",
         "      |       ---- b",
         "      | ---- c",
@@ -103,10 +105,6 @@ def test_a_line_that_stands_right_above_is_not_printed_again() -> None:
         "    1 | six: seven",
         "      | --- d",
         "      |      ----- e",
-        "      a:1:1",
-        "    1 | one: two, three",
-        "      | --- f",
-        "      |      --- g",
     ]
 
 

@@ -44,7 +44,7 @@ def complain(line: str) -> None:
     # Few runs have anything to complain of, and they need not wait for what these load.
     from contextlib import suppress
 
-    from lampwright.render.as_text import visible
+    from lampwright.harmless import visible
 
     with suppress(OSError, ValueError, AttributeError):
         sys.stderr.write(f"lampwright: {visible(line)}\n")

@@ -10,7 +10,9 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lampwright.account.words import opened, place, summary
 from lampwright.diagnostics import Finding, Report, Severity, Undecided
+from lampwright.harmless import visible
 from lampwright.text import Source, Span
 
 WIDTH = 120
@@ -25,27 +27,9 @@ _MOST_LINES = 10
 def render_text(report: Report, *, colour: bool, width: int = WIDTH) -> str:
     """The report, with a line end after each line; `width` columns are there to print on."""
     terminal = _Terminal(colour, width)
-    blocks = ["\n".join(_finding(finding, terminal)) for finding in report.findings if finding.allowed is None]
+    blocks = ["\n".join(_finding(finding, terminal)) for finding in opened(report)]
     blocks += ["\n".join(_undecided(report.undecided, terminal))] if report.undecided else []
-    return "\n\n".join([*blocks, _summary(report)]) + "\n"
-
-
-def visible(text: str) -> str:
-    """`text` with every character that a terminal would obey or hide written as its code."""
-    return "".join(character if _is_harmless(character) else _code(character) for character in text)
-
-
-def _is_harmless(character: str) -> bool:
-    # Cc and Cf hold escape sequences and the marks that turn the direction of text round; Cs are lone surrogates.
-    return (character.isascii() and character.isprintable()) or unicodedata.category(character) not in _OBEYED
-
-
-def _code(character: str) -> str:
-    number = ord(character)
-    return f"\\u{number:04x}" if number <= 0xFFFF else f"\\U{number:08x}"
-
-
-_OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+    return "\n\n".join([*blocks, summary(report)]) + "\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,27 +48,51 @@ class _Terminal:
 
 
 def _finding(finding: Finding, terminal: _Terminal) -> Iterator[str]:
-    code = _COLOURS[finding.level]
-    level = terminal.paint(f"{finding.level.word}:", f"1;{code}")
-    yield f"{_place(finding.span)}: {level} {visible(finding.message)} {terminal.paint(f'[{finding.rule}]', _FAINT)}"
-    line = _line(finding.span, terminal)
-    yield line.shown
-    yield _marked(line, finding.span, "^", code, terminal)
-    for note in finding.notes:
-        # A line that stands right above is not shown again.
-        if not line.holds(note.span):
-            if note.span.source is not line.source:
-                yield f"      {_place(note.span)}"
-            line = _line(note.span, terminal)
-            yield line.shown
-        yield _marked(line, note.span, "-", _OTHER_PLACE, terminal, visible(note.message))
+    level = terminal.paint(f"{finding.level.word}:", f"1;{_COLOURS[finding.level]}")
+    yield f"{place(finding.span)}: {level} {visible(finding.message)} {terminal.paint(f'[{finding.rule}]', _FAINT)}"
+    shown = finding.span.source
+    for spots in _by_line(finding):
+        source = spots[0].span.source
+        if source is not shown:
+            yield f"      {place(spots[0].span)}"
+        shown = source
+        yield from _frame(spots, terminal)
     for fix in finding.fixes:
         yield f"      {terminal.paint('fix:', _CURE)} {visible(fix.title)}"
 
 
-def _place(span: Span) -> str:
-    position = span.source.position(span.start)
-    return f"{visible(span.source.name)}:{position.line}:{position.column}"
+# --- Frames -----------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """A place of a finding, how it is marked, and what is said beside the marks."""
+
+    span: Span
+    mark: str
+    colour: str
+    message: str = ""
+
+
+def _by_line(finding: Finding) -> list[list[_Spot]]:
+    """The places of a finding, those of one line together; the culprit's line is the first."""
+    lines: dict[tuple[Source, int], list[_Spot]] = {}
+    spots = [_Spot(finding.span, "^", _COLOURS[finding.level])]
+    spots += [_Spot(note.span, "-", _OTHER_PLACE, visible(note.message)) for note in finding.notes]
+    for spot in spots:
+        source = spot.span.source
+        lines.setdefault((source, source.position(spot.span.start).line), []).append(spot)
+    return list(lines.values())
+
+
+def _frame(spots: list[_Spot], terminal: _Terminal) -> Iterator[str]:
+    """A line with the marks of its places; a long one again where a place lies beyond what is shown of it."""
+    line: _Line | None = None
+    for spot in spots:
+        if line is None or not line.holds(spot.span):
+            line = _line(spot.span, terminal)
+            yield line.shown
+        yield _marked(line, spot, terminal)
 
 
 # --- Lines with marks -------------------------------------------------------------------------------------------------
@@ -138,13 +146,14 @@ def _drawn(text: str) -> str:
     return visible(text.replace("\t", "→"))
 
 
-def _marked(line: _Line, span: Span, mark: str, code: str, terminal: _Terminal, message: str = "") -> str:
-    """Marks under `span`, and a message beside them: behind them, or before them if only there is room for it."""
+def _marked(line: _Line, spot: _Spot, terminal: _Terminal) -> str:
+    """Marks under `spot`, and its message beside them: behind them, or before them if only there is room for it."""
+    span, message = spot.span, spot.message
     start, end = span.source.position(span.start), span.source.position(span.end)
     last = min(line.last, end.column - 1) if end.line == line.number else line.last
     before = (2 if line.first else 0) + _width(_drawn(line.text[line.first : start.column - 1]))
     count = max(1, _width(_drawn(line.text[start.column - 1 : last])))
-    marks = terminal.paint(mark * count, code)
+    marks = terminal.paint(spot.mark * count, spot.colour)
     needed = _width(message) + 1
     is_too_wide = len(_GUTTER) + before + count + needed > terminal.width
     if is_too_wide and message and needed <= before:
@@ -158,7 +167,8 @@ def _width(text: str) -> int:
 
 
 def _character_width(character: str) -> int:
-    if unicodedata.combining(character):
+    # Marks that stand on the letter before them, and the second and third parts of a Hangul syllable, take no column.
+    if unicodedata.category(character) in {"Mn", "Me"} or "\u1160" <= character <= "\u11ff":
         return 0
     return 2 if unicodedata.east_asian_width(character) in "WF" else 1
 
@@ -176,7 +186,7 @@ def _undecided(items: tuple[Undecided, ...], terminal: _Terminal) -> Iterator[st
         places.setdefault((span.source.name, lacks, tuple(unable)), []).append(span)
     yield "Not decided:"
     for (_, lacks, names), spans in places.items():
-        yield f"  {_place(spans[0])}: lacks {visible(lacks)}{_also(spans)}"
+        yield f"  {place(spans[0])}: lacks {visible(lacks)}{_also(spans)}"
         yield from textwrap.wrap(", ".join(names), terminal.width, initial_indent=" " * 6, subsequent_indent=" " * 6)
 
 
@@ -187,19 +197,3 @@ def _also(spans: list[Span]) -> str:
         return ""
     more = f" and {len(others) - _MOST_LINES} more" if len(others) > _MOST_LINES else ""
     return f" (also line{'s' if len(others) > 1 else ''} {', '.join(map(str, others[:_MOST_LINES]))}{more})"
-
-
-def _summary(report: Report) -> str:
-    levels = [finding.level for finding in report.findings if finding.allowed is None]
-    counts = [_count(levels.count(level), level.word) for level in sorted(Severity, reverse=True)]
-    parts = [f"{', '.join(counts)} in {_count(len(report.sources), 'file')}"]
-    allowed = len(report.findings) - len(levels)
-    parts += [f"{allowed} allowed"] if allowed else []
-    parts += [f"{len(report.undecided)} not decided"] if report.undecided else []
-    parts += [f"rules ignored: {', '.join(report.ignored)}"] if report.ignored else []
-    parts += [_count(len(report.failures), "failure")] if report.failures else []
-    return "; ".join(parts)
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -1,0 +1,57 @@
+"""Text that others wrote becomes text that does no harm where it is shown: in a terminal, a log, a page.
+
+Knows characters and what obeys them; no reports and no lamps.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+# Cc and Cf hold escape sequences and the marks that turn the direction of text round; Cs are lone surrogates.
+_OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+
+# Build services take `##[name]` and `##name[...]` for a command wherever it stands in a line of the log.
+_COMMAND = re.compile(r"#(?=#[A-Za-z]*\[)")
+
+_IN_JSON = re.compile(rf"[^\x00-\x7e]|{_COMMAND.pattern}")
+
+
+def visible(text: str) -> str:
+    """`text` with every character that a terminal or a log would obey or hide written as its code."""
+    shown = text if _is_plain(text) else "".join(map(_shown, text))
+    return _COMMAND.sub(lambda match: _code(match[0]), shown)
+
+
+def visible_name(name: str) -> str:
+    """The name of a file where it begins a line, which no reader may take for a command, a formula or an option."""
+    shown = visible(name)
+    return shown if shown[:1].isalnum() or shown[:1] in {".", "_", "/", "\\"} else f"./{shown}"
+
+
+def harmless_json(text: str) -> str:
+    """A JSON text that says the same, with codes for the characters that a terminal or a log would obey or hide."""
+    return _IN_JSON.sub(_in_json, text)
+
+
+def _is_plain(text: str) -> bool:
+    return text.isascii() and text.isprintable()
+
+
+def _shown(character: str) -> str:
+    return character if _is_plain(character) or unicodedata.category(character) not in _OBEYED else _code(character)
+
+
+def _code(character: str) -> str:
+    number = ord(character)
+    return f"\\u{number:04x}" if number <= 0xFFFF else f"\\U{number:08x}"
+
+
+def _in_json(match: re.Match[str]) -> str:
+    if match[0] == "#":
+        return _code("#")
+    if match[0].isprintable():
+        return match[0]
+    # JSON has codes of 16 bits only; what is beyond them is two.
+    units = match[0].encode("utf-16-be", "surrogatepass")
+    return "".join(f"\\u{units[at : at + 2].hex()}" for at in range(0, len(units), 2))
