@@ -65,6 +65,10 @@ def _run(arguments: Sequence[str]) -> int:
 
         gc.enable()
         return run_check(options.paths, options.format, options.stdin_name)
+    if options.command == "cvs":
+        from lampwright.cli.programming import run_cvs
+
+        return run_cvs(options.plan, options.format, options.read_back)
     from lampwright.cli.explaining import run_explain
 
     return run_explain(options.rule)

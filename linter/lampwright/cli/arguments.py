@@ -25,6 +25,7 @@ Examples:
   lampwright check                     everything below this folder
   lampwright check loco.lights.yaml    one plan, with the decoder sheet and the
                                        catalogues that it names
+  lampwright cvs loco.lights.yaml      the CVs to write, in order
   lampwright explain unprotected-led   why a rule exists, and what is right
 
 Exit status:
@@ -54,6 +55,26 @@ Examples:
 
 Exit status:
   0  no error was found    1  at least one error    2  not everything was checked
+"""
+_CVS = """\
+Prints the CVs that make the decoder of a plan do what the plan says, in a safe
+writing order, each with what it means and what of it the plan decides. What the
+decoder cannot be made to do is listed with what it could do instead.
+"""
+_CVS_EPILOG = """\
+A file for --read-back holds a line a CV, as most programmers write them:
+  CV29 = 34
+  35: 12
+CV31 and CV32 choose the page of the CVs 257 to 512 that follow them.
+
+Examples:
+  lampwright cvs vehicles/loco.lights.yaml
+  lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt
+
+Exit status:
+  0  all of it can be programmed; with --read-back: no value differs
+  1  something cannot be programmed; with --read-back: something differs
+  2  not all of the work could be done
 """
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
@@ -87,6 +108,15 @@ def _parser() -> argparse.ArgumentParser:
             formatter_class=form,
         )
     )
+    _add_cvs(
+        commands.add_parser(
+            "cvs",
+            help="print the CVs that a plan needs, or compare values that were read out",
+            description=_CVS,
+            epilog=_CVS_EPILOG,
+            formatter_class=form,
+        )
+    )
     explain = commands.add_parser(
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
@@ -104,4 +134,12 @@ def _add_check(check: argparse.ArgumentParser) -> None:
         metavar="FILE",
         default="standard-input.lights.yaml",
         help="the file that - stands for: its name says of what kind it is, its folder where references start",
+    )
+
+
+def _add_cvs(cvs: argparse.ArgumentParser) -> None:
+    cvs.add_argument("plan", metavar="PLAN", help="a lighting plan")
+    cvs.add_argument("--format", choices=["text", "json"], default="text", help="how to print the list")
+    cvs.add_argument(
+        "--read-back", metavar="FILE", help="values that were read out of the decoder, to be compared with the list"
     )

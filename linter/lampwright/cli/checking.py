@@ -23,7 +23,7 @@ DONE, FOUND, INCOMPLETE = 0, 1, 2
 
 _NOTHING_HERE = "it holds no lighting plan, decoder sheet, parts catalogue or settings file"
 _MISNAMED = "its name must end in .lights.yaml, .decoder.yaml or .parts.yaml, or be lampwright.yaml"
-_REFUSALS = {
+REFUSALS = {
     "missing": "there is no such file",
     "permission": "you have no permission to read it",
     "no-file": "it is no regular file",
@@ -135,4 +135,4 @@ class _Run:
         return self.governance.settings(self.files.path(source))
 
     def _fail(self, path: Path, why: str) -> None:
-        self.failures.append(Failure(None, self.files.shown(path), _REFUSALS.get(why, why)))
+        self.failures.append(Failure(None, self.files.shown(path), REFUSALS.get(why, why)))

@@ -67,6 +67,15 @@ def check(
     return merge_reports(reports)
 
 
+def plan_of(source: Source, settings: Settings, load: Load) -> LightingPlan | None:
+    """The plan that `source` holds, with what it refers to, as far as it can be read; None if there is nothing to read.
+
+    What is wrong with it `check` says.
+    """
+    document = read_document(source, Kind.LIGHTING_PLAN, RULE_NAMES)
+    return _assemble(document, settings, load)[1]
+
+
 def settings_of(source: Source) -> Settings:
     """The settings that a `lampwright.yaml` holds; what cannot be read of it is as if it were not written."""
     document = read_document(source, Kind.SETTINGS, RULE_NAMES)
@@ -191,4 +200,14 @@ def _order(item: Finding | Undecided) -> tuple[str, int, str, int, str]:
     return item.span.source.name, item.span.start, item.rule, item.span.end, words
 
 
-__all__ = ["MOST_FINDINGS", "RULE_NAMES", "Govern", "Load", "Refusal", "check", "merge_reports", "settings_of"]
+__all__ = [
+    "MOST_FINDINGS",
+    "RULE_NAMES",
+    "Govern",
+    "Load",
+    "Refusal",
+    "check",
+    "merge_reports",
+    "plan_of",
+    "settings_of",
+]

@@ -1,0 +1,149 @@
+"""`lampwright cvs`: reads one plan, prints what its decoder is to be programmed with, or compares what was read out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from lampwright.analysis.programming import Programming, programming_facts
+from lampwright.analysis.programming.comparison import compared
+from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, REFUSALS
+from lampwright.cli.printing import complain, print_result, terminal_width
+from lampwright.diagnostics import Finding, Report, Severity
+from lampwright.engine import Refusal, check, plan_of
+from lampwright.engine.read_back import ReadBack, Stray, read_back
+from lampwright.files import Files
+from lampwright.model.lighting import LightingPlan
+from lampwright.plan.kinds import Kind, kind_of
+from lampwright.render.cvs_as_json import render_cvs_json
+from lampwright.render.cvs_as_text import WIDTH, render_cvs_text
+from lampwright.render.read_back import render_read_back_json, render_read_back_text
+from lampwright.settings import Governance
+from lampwright.text import Source
+
+RULES = (
+    "unreachable-output",
+    "inexpressible-condition",
+    "inexpressible-look",
+    "key-out-of-reach",
+    "address-out-of-range",
+    "cv-out-of-range",
+    "cv-claimed-twice",
+    "read-only-cv",
+)
+"""What they find cannot be programmed; what others find can, however wrong it is."""
+
+_MOST_STRAYS = 10
+_STRAYS = {
+    "no-cv": "is no CV with a value, such as CV35 = 12",
+    "cv": "names a CV that there is none of: they are numbered from 1 to 1024",
+    "value": "has a value that no CV can hold: the highest is 255",
+    "page": "names a page that there is none of: CV31 and CV32 hold 0 to 255",
+    "again": "gives a CV another value than a line before it",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """A plan that was read, and all that is known of it."""
+
+    name: str
+    plan: LightingPlan
+    programming: Programming
+    report: Report
+
+    @property
+    def inexpressible(self) -> list[Finding]:
+        """The findings that say what cannot be programmed."""
+        return [each for each in self.report.findings if each.allowed is None and each.rule in RULES]
+
+    @property
+    def other_errors(self) -> int:
+        """How many errors there are that are no matter of CVs."""
+        errors = [each for each in self.report.findings if each.allowed is None and each.level is Severity.ERROR]
+        return sum(each.rule not in RULES for each in errors)
+
+
+def run_cvs(path: str, form: str, values: str | None) -> int:
+    """Print the list for the plan at `path` in `form`, "text" or "json"; with `values`, compare that file with it."""
+    files = Files(Path.cwd())
+    job = _job(path, files)
+    if job is None:
+        return INCOMPLETE
+    if job.other_errors:
+        what = "1 error" if job.other_errors == 1 else f"{job.other_errors} errors"
+        complain(f"{job.name}: {what} in it besides; `lampwright check` says more, and the list is as good as the plan")
+    if values is not None:
+        return _compare(job, values, form, files)
+    if form == "json":
+        print_result(render_cvs_json(job.name, job.plan, job.programming, job.inexpressible))
+    else:
+        undecided = [item for item in job.report.undecided if item.rule in RULES]
+        width = terminal_width() or WIDTH
+        print_result(render_cvs_text(job.name, job.plan, job.programming, job.inexpressible, undecided, width))
+    return FOUND if job.inexpressible else DONE
+
+
+def _job(given: str, files: Files) -> _Job | None:
+    path = Path(given)
+    governance = Governance(files)
+    source = _source(given, files)
+    if source is None:
+        return None
+    name = files.shown(path)
+    if kind_of(path.name) is not Kind.LIGHTING_PLAN:
+        complain(f"{name}: a list of CVs is made from a lighting plan, whose name ends in .lights.yaml")
+        return None
+    settings = governance.settings(path)
+    report = check(source, settings, files.load, govern=lambda other: governance.settings(files.path(other)))
+    for failure in report.failures:
+        complain(f"{failure.file}: the rule {failure.rule} failed: {failure.text}")
+    plan = plan_of(source, settings, files.load)
+    if plan is None or report.failures:
+        if plan is None:
+            complain(f"{name}: there is no plan in it that can be read; `lampwright check` says why")
+        return None
+    return _Job(name, plan, programming_facts(plan), report)
+
+
+def _source(given: str, files: Files) -> Source | None:
+    if not given:
+        complain("an empty path names no file")
+        return None
+    path = Path(given)
+    source = files.source(path)
+    if isinstance(source, Refusal):
+        complain(f"{files.shown(path)}: {REFUSALS.get(source.reason, source.reason)}")
+        return None
+    return source
+
+
+# --- Values that were read out ----------------------------------------------------------------------------------------
+
+
+def _compare(job: _Job, given: str, form: str, files: Files) -> int:
+    source = _source(given, files)
+    if source is None:
+        return INCOMPLETE
+    if source.fault is not None:
+        complain(f"{source.name}: it is too long, or no text in UTF-8")
+        return INCOMPLETE
+    found = read_back(source)
+    _tell_strays(source.name, found)
+    comparison = compared(job.programming.settings, found.values)
+    render = render_read_back_json if form == "json" else render_read_back_text
+    print_result(render(job.name, job.plan, job.programming, comparison))
+    if found.strays:
+        return INCOMPLETE
+    return FOUND if comparison.different else DONE
+
+
+def _tell_strays(name: str, found: ReadBack) -> None:
+    for stray in found.strays[:_MOST_STRAYS]:
+        complain(f"{name}:{stray.line}: {_shortened(stray)} {_STRAYS[stray.why]}")
+    if len(found.strays) > _MOST_STRAYS:
+        complain(f"{name}: and {len(found.strays) - _MOST_STRAYS} more such lines")
+
+
+def _shortened(stray: Stray) -> str:
+    return f'"{stray.text if len(stray.text) <= 40 else stray.text[:39] + "…"}"'
