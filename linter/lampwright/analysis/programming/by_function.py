@@ -24,13 +24,15 @@ class ByFunction:
     """The method for a decoder with outputs of these numbers.
 
     `forbidding` says of rows which key forbids them. Rows that are not in it have none; those in `open_rows` may still
-    have any of theirs, all at the same time even: what cannot be said so cannot be said at all.
+    have any of theirs, all at the same time even: what cannot be said so cannot be said at all. `keys` are all that
+    matter to any output: where a row is forbidden for another one's sake, the row of the forbidding key may make up.
     """
 
     highest_key: int | None
     outputs: frozenset[int]
     forbidding: Mapping[Row, int | None] = field(default_factory=dict)
     open_rows: Mapping[Row, Sequence[int]] = field(default_factory=dict)
+    keys: frozenset[int] = frozenset()
 
     page: PageNumber = (0, 40)
 
@@ -65,16 +67,19 @@ class ByFunction:
 
     def express(self, task: Task, space: Space) -> tuple[Term, ...] | None:
         """The terms that say what the plan says, None if there are none."""
-        return cover(task, self.candidates(task.number, space.keys_of(task.lit, task.within)), space)
+        return cover(task, self.candidates(task.number, sorted(self.keys)), space)
 
     def opened(self, tasks: Iterable[Task], space: Space) -> ByFunction:
         """The same with those rows open for which one of `tasks` would like a key that forbids."""
         open_rows: dict[Row, list[int]] = {}
+        keys: set[int] = set()
         for task in tasks:
+            keys.update(space.keys_of(task.lit, task.within))
             for row, key in self._wishes(task, space):
                 known = open_rows.setdefault(row, [])
                 known += [key] if key not in known else []
-        return replace(self, open_rows={row: sorted(keys) for row, keys in open_rows.items()})
+        choices = {row: sorted(forbidding) for row, forbidding in open_rows.items()}
+        return replace(self, open_rows=choices, keys=frozenset(keys))
 
     def _wishes(self, task: Task, space: Space) -> Iterator[tuple[Row, int]]:
         keys = space.keys_of(task.lit, task.within)

@@ -42,7 +42,9 @@ class Claim:
 class Setting:
     """The value of a CV. `mask` has a bit for each bit that `claims` decide; the others are those of `default`.
 
-    Where some are not decided and `default` is None, the CV must be read first. `fields` are all that the sheet knows.
+    In a CV of decimal digits no bit can be kept alone, so all are decided. `is_open` tells whether the plan leaves some
+    of the CV as it is; where that is so and `default` is None, it must be read first. `fields` are all that the sheet
+    knows.
     """
 
     cv: int
@@ -52,11 +54,12 @@ class Setting:
     default: int | None
     claims: tuple[Claim, ...]
     fields: tuple[FieldPlace, ...] = ()
+    is_open: bool = False
 
     @property
     def must_be_read_first(self) -> bool:
         """Whether the rest of it is to be kept, and is not known."""
-        return self.default is None and self.mask != 255
+        return self.default is None and self.is_open
 
     def is_met(self, value: int) -> bool:
         """Whether all that the plan decides is so where the CV has that value."""
@@ -89,8 +92,10 @@ def settle(claims: Sequence[Claim], fields: Iterable[FieldPlace]) -> tuple[Setti
         else:
             clashes.append(Clash(_rival(claim, met), claim))
     value = min(possible, key=lambda each: _distance(each, default, known))
-    mask = 255 & ~_varying(possible)
-    setting = Setting(claims[0].cv, claims[0].page, value, mask, default, tuple(met), known)
+    has_digits = any(place.is_decimal for place in known)
+    mask = 255 if has_digits else 255 & ~_varying(possible)
+    is_open = len(possible) > 1
+    setting = Setting(claims[0].cv, claims[0].page, value, mask, default, tuple(met), known, is_open)
     return setting, clashes
 
 

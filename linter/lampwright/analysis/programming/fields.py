@@ -14,7 +14,6 @@ from lampwright.model.registers import (
     ConditionCode,
     ConditionField,
     EffectField,
-    FieldPlace,
     RateField,
     Register,
     RegisterField,
@@ -23,6 +22,9 @@ from lampwright.model.values import Number
 from lampwright.text import Span
 
 _CLOSE = 1e-6
+
+
+FieldIdentity = tuple[PageNumber | None, int, str | None, int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +41,10 @@ class Located:
         return page_of(self.register)
 
     @property
-    def identity(self) -> tuple[PageNumber | None, int, FieldPlace]:
+    def identity(self) -> FieldIdentity:
         """Two outputs that share this share the field."""
-        return self.page, self.cv.value, self.field.place
+        place = self.field.place
+        return self.page, self.cv.value, place.digit, place.lowest, place.highest
 
     def claim(self, value: int, output: str, span: Span | None) -> Claim:
         """That it is to hold `value`."""
@@ -63,8 +66,9 @@ def fields_of(decoder: Decoder, output: str) -> Iterator[Located]:
 
 
 def field_of(decoder: Decoder, output: str, kind: type[RegisterField]) -> Located | None:
-    """The field of an output that holds its effect, its rate or its brightness."""
-    return next((located for located in fields_of(decoder, output) if isinstance(located.field, kind)), None)
+    """The field that holds an output's effect, rate or brightness: its own, else that of the whole decoder."""
+    found = [located for located in fields_of(decoder, output) if isinstance(located.field, kind)]
+    return next((each for each in found if output in each.register.cvs), found[0] if found else None)
 
 
 # --- Conditions -------------------------------------------------------------------------------------------------------
@@ -79,16 +83,16 @@ class Option:
 
 
 def options(decoder: Decoder, output: str, space: Space) -> list[Option]:
-    """All that the registers can say besides the mapping; what asks for nothing more comes first."""
+    """All that the registers can say besides the mapping; what asks for nothing more first, what never holds last."""
     conditions = [located for located in fields_of(decoder, output) if isinstance(located.field, ConditionField)]
     choices = [[(located, code) for code in _codes(located.field)] for located in conditions]
-    found: dict[Formula, Option] = {}
+    found: list[Option] = []
     for codes in product(*choices):
         formulas = [space.own(code.condition) for _, code in codes]
         known = [formula for formula in formulas if formula is not None]
-        if len(known) == len(formulas) and (formula := space.both(*known)) != FALSE:
-            found.setdefault(formula, Option(codes, formula))
-    return sorted(found.values(), key=lambda option: option.formula != TRUE)
+        if len(known) == len(formulas):
+            found.append(Option(codes, space.both(*known)))
+    return sorted(found, key=lambda option: (option.formula == FALSE, option.formula != TRUE))
 
 
 def _codes(field: RegisterField) -> list[ConditionCode]:

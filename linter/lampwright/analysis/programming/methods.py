@@ -6,12 +6,12 @@ Outputs that share a condition field, or rows with a key that forbids, are settl
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import Claim, PageNumber
-from lampwright.analysis.programming.fields import Option
+from lampwright.analysis.programming.fields import FieldIdentity, Option
 from lampwright.analysis.programming.matrix import FunctionMatrix
 from lampwright.analysis.programming.rcn_pages import ByOutputMatrix, ByOutputNumbers, ByOutputStates
 from lampwright.analysis.programming.space import FALSE, Formula, Space
@@ -151,25 +151,40 @@ Group = tuple[Wanted, ...]
 
 
 def ways(method: Method, group: Group, space: Space) -> tuple[Way, ...] | None:
-    """A way for each output of a group, all with the same codes; None if there is none."""
-    first, *others = group
-    for option in first.options:
-        found = [_way(method, first, option, space), *(_same(method, other, option, space) for other in others)]
-        known = tuple(way for way in found if way is not None)
-        if len(known) == len(found):
-            return known
-    return None
+    """A way for each output of a group, in which a field that they share has one code; None if there is none."""
+    return _Search(method, space).ways(group, {})
 
 
-def _way(method: Method, wanted: Wanted, option: Option, space: Space) -> Way | None:
-    terms = method.express(Task(wanted.number, wanted.lit, option.formula, wanted.keys), space)
-    return None if terms is None else Way(terms, option)
+@dataclass(slots=True)
+class _Search:
+    """Goes through the codes of a group's outputs. What the mapping can say within a condition is asked once."""
 
+    method: Method
+    space: Space
+    known: dict[tuple[int, Formula], tuple[Term, ...] | None] = field(default_factory=dict)
 
-def _same(method: Method, wanted: Wanted, option: Option, space: Space) -> Way | None:
-    """The way of another output of the group, with the codes that were chosen for the first one."""
-    own = next((each for each in wanted.options if each.formula == option.formula), None)
-    return None if own is None else _way(method, wanted, own, space)
+    def ways(self, group: Group, chosen: Mapping[FieldIdentity, int]) -> tuple[Way, ...] | None:
+        """Ways for the rest of a group, where some fields have their codes already."""
+        if not group:
+            return ()
+        first, *others = group
+        for option in first.options:
+            self.space.step()
+            codes = {located.identity: code.code.value for located, code in option.codes}
+            if any(chosen.get(field, code) != code for field, code in codes.items()):
+                continue
+            terms = self._terms(first, option)
+            rest = self.ways(tuple(others), {**chosen, **codes}) if terms is not None else None
+            if terms is not None and rest is not None:
+                return (Way(terms, option), *rest)
+        return None
+
+    def _terms(self, wanted: Wanted, option: Option) -> tuple[Term, ...] | None:
+        place = (wanted.number, option.formula)
+        if place not in self.known:
+            task = Task(wanted.number, wanted.lit, option.formula, wanted.keys)
+            self.known[place] = self.method.express(task, self.space)
+        return self.known[place]
 
 
 def all_ways(method: Method, groups: Sequence[Group], space: Space) -> tuple[Method, list[tuple[Way, ...] | None]]:

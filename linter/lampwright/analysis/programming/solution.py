@@ -9,7 +9,7 @@ from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable
-from lampwright.analysis.programming.fields import Option, options
+from lampwright.analysis.programming.fields import FieldIdentity, Option, options
 from lampwright.analysis.programming.methods import Fixed, Group, Method, Wanted, Way, all_ways, alone
 from lampwright.analysis.programming.rcn_pages import ByOutputNumbers, ByOutputStates
 from lampwright.analysis.programming.space import FALSE, Formula, Space, turned_round
@@ -62,13 +62,15 @@ class Solver:
         return solution
 
     def _groups(self, wishes: Mapping[str, Wish]) -> list[tuple[Wish, ...]]:
-        """Outputs that share their condition fields stand together."""
-        groups: dict[object, list[Wish]] = {}
+        """Outputs that share a condition field stand together, and so do those that share one with either."""
+        groups: list[tuple[set[FieldIdentity], list[Wish]]] = []
         for name, wish in wishes.items():
-            codes = self.options[name][0].codes if self.options[name] else ()
-            shared = tuple(located.identity for located, _ in codes)
-            groups.setdefault(shared or name, []).append(wish)
-        return [tuple(group) for group in groups.values()]
+            fields = {located.identity for option in self.options[name] for located, _ in option.codes}
+            joined = [group for group in groups if group[0] & fields]
+            groups = [group for group in groups if not group[0] & fields]
+            fields.update(*(group[0] for group in joined))
+            groups.append((fields, [*(each for group in joined for each in group[1]), wish]))
+        return [tuple(group) for _, group in groups]
 
     def _wanted(self, group: Sequence[Wish]) -> Group:
         return tuple(self._of(wish, wish.lit) for wish in group)
