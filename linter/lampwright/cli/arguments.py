@@ -70,6 +70,7 @@ CV31 and CV32 choose the page of the CVs 257 to 512 that follow them.
 Examples:
   lampwright cvs vehicles/loco.lights.yaml
   lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt
+  lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt --as-keys
 
 Exit status:
   0  all of it can be programmed; with --read-back: no value differs
@@ -142,4 +143,9 @@ def _add_cvs(cvs: argparse.ArgumentParser) -> None:
     cvs.add_argument("--format", choices=["text", "json"], default="text", help="how to print the list")
     cvs.add_argument(
         "--read-back", metavar="FILE", help="values that were read out of the decoder, to be compared with the list"
+    )
+    cvs.add_argument(
+        "--as-keys",
+        action="store_true",
+        help="with --read-back: print what the decoder does with these values as the keys of a plan",
     )

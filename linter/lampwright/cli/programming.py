@@ -7,6 +7,7 @@ from pathlib import Path
 
 from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.programming.comparison import compared
+from lampwright.analysis.programming.description import described
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, REFUSALS
 from lampwright.cli.printing import complain, print_result, terminal_width
 from lampwright.diagnostics import Finding, Report, Severity
@@ -17,6 +18,7 @@ from lampwright.model.lighting import LightingPlan
 from lampwright.plan.kinds import Kind, kind_of
 from lampwright.render.cvs_as_json import render_cvs_json
 from lampwright.render.cvs_as_text import WIDTH, render_cvs_text
+from lampwright.render.keys_as_yaml import render_keys_yaml
 from lampwright.render.read_back import render_read_back_json, render_read_back_text
 from lampwright.settings import Governance
 from lampwright.text import Source
@@ -64,8 +66,14 @@ class _Job:
         return sum(each.rule not in RULES for each in errors)
 
 
-def run_cvs(path: str, form: str, values: str | None) -> int:
-    """Print the list for the plan at `path` in `form`, "text" or "json"; with `values`, compare that file with it."""
+def run_cvs(path: str, form: str, values: str | None, *, as_keys: bool = False) -> int:
+    """Print the list for the plan at `path` in `form`, "text" or "json"; with `values`, compare that file with it.
+
+    With `as_keys`, print what the decoder does with these values as the keys of a plan instead.
+    """
+    if as_keys and values is None:
+        complain("--as-keys says what values mean that were read out; name their file with --read-back")
+        return INCOMPLETE
     files = Files(Path.cwd())
     job = _job(path, files)
     if job is None:
@@ -74,7 +82,11 @@ def run_cvs(path: str, form: str, values: str | None) -> int:
         what = "1 error" if job.other_errors == 1 else f"{job.other_errors} errors"
         complain(f"{job.name}: {what} in it besides; `lampwright check` says more, and the list is as good as the plan")
     if values is not None:
-        return _compare(job, values, form, files)
+        found = _read_back(values, files)
+        if found is None:
+            return INCOMPLETE
+        status = _describe(job, found) if as_keys else _compare(job, found, form)
+        return INCOMPLETE if found.strays else status
     if form == "json":
         print_result(render_cvs_json(job.name, job.plan, job.programming, job.inexpressible))
     else:
@@ -121,21 +133,32 @@ def _source(given: str, files: Files) -> Source | None:
 # --- Values that were read out ----------------------------------------------------------------------------------------
 
 
-def _compare(job: _Job, given: str, form: str, files: Files) -> int:
+def _read_back(given: str, files: Files) -> ReadBack | None:
     source = _source(given, files)
     if source is None:
-        return INCOMPLETE
+        return None
     if source.fault is not None:
         complain(f"{source.name}: it is too long, or no text in UTF-8")
-        return INCOMPLETE
+        return None
     found = read_back(source)
     _tell_strays(source.name, found)
+    return found
+
+
+def _compare(job: _Job, found: ReadBack, form: str) -> int:
     comparison = compared(job.programming.settings, found.values)
     render = render_read_back_json if form == "json" else render_read_back_text
     print_result(render(job.name, job.plan, job.programming, comparison))
-    if found.strays:
-        return INCOMPLETE
     return FOUND if comparison.different else DONE
+
+
+def _describe(job: _Job, found: ReadBack) -> int:
+    decoder, method = job.plan.decoder, job.programming.method
+    if decoder is None or method is None:
+        complain(f"{job.name}: the decoder sheet does not say how keys are mapped, so nobody can tell what they do")
+        return INCOMPLETE
+    print_result(render_keys_yaml(described(decoder, method, found.values)))
+    return DONE
 
 
 def _tell_strays(name: str, found: ReadBack) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from lampwright.account.words import place
 from lampwright.analysis.programming import Programming, Setting
+from lampwright.analysis.programming.rcn_pages import ByOutputMatrix, ByOutputNumbers
 from lampwright.analysis.programming.vehicle import CONFIGURATION, unsayable_consist_keys
 from lampwright.diagnostics import Finding, Undecided
 from lampwright.harmless import visible, visible_name
@@ -57,7 +58,9 @@ def _cautions(plan: LightingPlan, programming: Programming) -> Iterator[str]:
         " list is as right as the decoder sheet."
     )
     if programming.method is not None and programming.method.is_second_hand:
-        yield f"The mapping of keys behind CV96 is {SECOND_HAND}."
+        assumed = isinstance(programming.method, ByOutputMatrix | ByOutputNumbers)
+        order = "; that forward comes before reverse on its page is an assumption" if assumed else ""
+        yield f"The mapping of keys behind CV96 is {SECOND_HAND}{order}."
     if any(setting.must_be_read_first for setting in programming.settings):
         yield "Where it says to read first, read the CV, change only what is named, and write it back."
     if vehicle.reversed:
@@ -68,7 +71,7 @@ def _cautions(plan: LightingPlan, programming: Programming) -> Iterator[str]:
 
 def _row(setting: Setting, words: Words, width: int) -> list[str]:
     value = f"{setting.value:>5}"
-    start = f"{setting.cv:>6}  {value}  {_hint(setting):<14}  "
+    start = f"{setting.cv:>6}  {value}  {_hint(setting, words):<14}  "
     return textwrap.wrap(
         visible(_meaning(setting, words)), width, initial_indent=start, subsequent_indent=" " * len(start)
     )
@@ -85,12 +88,11 @@ def _meaning(setting: Setting, words: Words) -> str:
     return f"{said}{page}"
 
 
-def _hint(setting: Setting) -> str:
+def _hint(setting: Setting, words: Words) -> str:
     """The value as the sheet speaks of it: in hex digits, in bits, or not at all where it speaks in decimal digits."""
     if any(place.digit in ("low", "high") for place in setting.fields):
         return f"hex {setting.value:02X}"
-    is_matrix = setting.page is None and 33 <= setting.cv <= 46
-    is_in_bits = is_matrix or any(place.highest - place.lowest < 7 for place in setting.fields)
+    is_in_bits = words.is_in_bits(setting) or any(place.highest - place.lowest < 7 for place in setting.fields)
     if is_in_bits and not any(place.is_decimal for place in setting.fields):
         return f"{setting.value >> 4:04b} {setting.value & 15:04b}"
     return ""

@@ -10,7 +10,7 @@ from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable
 from lampwright.analysis.programming.fields import FieldIdentity, Option, options
-from lampwright.analysis.programming.methods import Fixed, Group, Method, Wanted, Way, all_ways, alone
+from lampwright.analysis.programming.methods import Fixed, Method, Wanted, Way, all_ways, alone
 from lampwright.analysis.programming.rcn_pages import ByOutputNumbers, ByOutputStates
 from lampwright.analysis.programming.space import FALSE, Formula, Space, turned_round
 from lampwright.analysis.programming.terms import Term, formula_of
@@ -50,13 +50,14 @@ class Solver:
         for name in asked:
             self.options[name] = options(self.decoder, name, self.space)
         groups = self._groups(asked)
-        solution.method, found = all_ways(method, [self._wanted(group) for group in groups], self.space)
-        failed: list[Wish] = []
+        solution.method, found = self._ways(method, groups)
+        if any(ways is None and len(group) > 1 for group, ways in zip(groups, found, strict=True)):
+            # Where outputs cannot share their codes each takes its own, and the codes will clash.
+            groups = [part for group, ways in zip(groups, found, strict=True) for part in _parted(group, ways)]
+            solution.method, found = self._ways(method, groups)
+        failed = [wish for group, ways in zip(groups, found, strict=True) if ways is None for wish in group]
         for group, ways in zip(groups, found, strict=True):
-            if ways is not None:
-                solution.ways.update(zip((wish.name for wish in group), ways, strict=True))
-            else:
-                failed += self._one_by_one(solution, group)
+            solution.ways.update(zip((wish.name for wish in group), ways or (), strict=False))
         for wish in failed:
             self._tell(solution, method, wish, wishes)
         return solution
@@ -72,24 +73,12 @@ class Solver:
             groups.append((fields, [*(each for group in joined for each in group[1]), wish]))
         return [tuple(group) for _, group in groups]
 
-    def _wanted(self, group: Sequence[Wish]) -> Group:
-        return tuple(self._of(wish, wish.lit) for wish in group)
+    def _ways(self, method: Method, groups: Sequence[tuple[Wish, ...]]) -> tuple[Method, list[tuple[Way, ...] | None]]:
+        wanted = [tuple(self._of(wish, wish.lit) for wish in group) for group in groups]
+        return all_ways(method, wanted, self.space)
 
     def _of(self, wish: Wish, lit: Formula) -> Wanted:
         return Wanted(number_of(wish), lit, self.options[wish.name], wish.keys)
-
-    def _one_by_one(self, solution: Solution, group: Sequence[Wish]) -> list[Wish]:
-        """Where a group has no way together, each has its own, and their codes will clash; those that have none."""
-        if len(group) == 1:
-            return [*group]
-        failed = []
-        for wish in group:
-            ways = alone(solution.method, self._of(wish, wish.lit), self.space)
-            if ways is None:
-                failed.append(wish)
-            else:
-                solution.ways[wish.name] = ways[0]
-        return failed
 
     # --- What cannot be said ------------------------------------------------------------------------------------------
 
@@ -184,6 +173,10 @@ class Solver:
             parts.insert(0, Literal("forward", term.forward))
         condition = parts[0] if len(parts) == 1 else AllOf(tuple(parts))
         return turned_round(condition) if self.space.is_reversed else condition
+
+
+def _parted(group: tuple[Wish, ...], ways: tuple[Way, ...] | None) -> list[tuple[Wish, ...]]:
+    return [group] if ways is not None else [(wish,) for wish in group]
 
 
 def condition_claims(ways: Mapping[str, Way], wishes: Mapping[str, Wish]) -> Iterator[Claim]:
