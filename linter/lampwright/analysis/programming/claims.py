@@ -80,6 +80,10 @@ def settle(claims: Sequence[Claim], fields: Iterable[FieldPlace]) -> tuple[Setti
     `fields` are all places of that CV that the sheet describes.
     """
     known = tuple(dict.fromkeys([*fields, *(claim.place for claim in claims)]))
+    if len(claims) == 1 and known == (WHOLE,):
+        # Most CVs are such, and nothing is to be searched for.
+        (only,) = claims
+        return Setting(only.cv, only.page, only.value, 255, only.default, (only,), known), []
     default = next((claim.default for claim in claims if claim.default is not None), None)
     possible = _without_strange_digits(known, default)
     met: list[Claim] = []

@@ -9,7 +9,7 @@ from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable
-from lampwright.analysis.programming.fields import FieldIdentity, Option, options
+from lampwright.analysis.programming.fields import FieldIdentity, Option, fields_of, options
 from lampwright.analysis.programming.methods import Fixed, Method, Wanted, Way, all_ways, alone
 from lampwright.analysis.programming.rcn_pages import ByOutputNumbers, ByOutputStates
 from lampwright.analysis.programming.space import FALSE, Formula, Space, turned_round
@@ -17,6 +17,7 @@ from lampwright.analysis.programming.terms import Term, formula_of
 from lampwright.analysis.programming.wishes import Wish, lit_by
 from lampwright.model.decoder import Decoder
 from lampwright.model.keys import AllOf, Condition, Literal
+from lampwright.model.registers import ConditionField
 from lampwright.model.values import Name
 from lampwright.text import Span
 
@@ -97,11 +98,20 @@ class Solver:
         rest = [fact for fact in wish.facts if fact not in unreachable]
         if unreachable and (not rest or self._is_sayable(method, wish, rest)):
             return
-        if self.decoder.registers is None or "registers" in self.decoder.unreadable:
-            lacks = "registers on the decoder sheet"
+        lacks = self._lack(wish)
+        if lacks is not None:
             solution.unjudged += (Unjudged(CONDITION_RULE, span_of(fact), lacks) for fact in rest)
             return
         solution.faults += self._unsayable(method, wish, rest, wishes)
+
+    def _lack(self, wish: Wish) -> str | None:
+        """What must be known of the registers before anything is said of conditions; None if all is."""
+        if self.decoder.registers is None or "registers" in self.decoder.unreadable:
+            return "registers on the decoder sheet"
+        fields = [located.field for located in fields_of(self.decoder, wish.name)]
+        codes = [(each, field) for field in fields if isinstance(field, ConditionField) for each in field.codes]
+        is_sound = all(each.code.value <= field.place.most for each, field in codes)
+        return None if is_sound else "a cure for the sheet's cv-out-of-range first"
 
     def _unreachable(self, method: Method, fact: EntryFact, output: Name) -> Unreachable:
         assert fact.key is not None
