@@ -9,12 +9,12 @@ from lampwright.account.objects import written
 from lampwright.analysis.programming import Programming, Setting
 from lampwright.diagnostics import Finding
 from lampwright.model.lighting import LightingPlan
-from lampwright.rule.cv_meanings import Words
+from lampwright.rule.cv_meanings import Words, words_of
 
 
 def render_cvs_json(name: str, plan: LightingPlan, programming: Programming, findings: Sequence[Finding]) -> str:
     """The list for the plan in file `name`, with what cannot be programmed; with a line end."""
-    words = Words(plan.decoder, programming.method, plan.vehicle.address)
+    words = words_of(plan, programming)
     document = {
         "format": 1,
         "plan": name,

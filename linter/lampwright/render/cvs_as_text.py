@@ -13,7 +13,7 @@ from lampwright.diagnostics import Finding, Undecided
 from lampwright.harmless import visible, visible_name
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.registers import FieldPlace
-from lampwright.rule.cv_meanings import Words
+from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import counted, listed, quoted
 from lampwright.rule.programming import SECOND_HAND, said_keys, said_place
 
@@ -29,7 +29,7 @@ def render_cvs_text(
     width: int = WIDTH,
 ) -> str:
     """The list for the plan in file `name`, with what cannot be programmed and what nobody can tell."""
-    words = Words(plan.decoder, programming.method, plan.vehicle.address)
+    words = words_of(plan, programming)
     lines = [f"{visible_name(name)}: {counted(len(programming.settings), 'CV')} in writing order", ""]
     for caution in _cautions(plan, programming):
         lines += textwrap.wrap(visible(caution), width, initial_indent="- ", subsequent_indent="  ")

@@ -13,7 +13,7 @@ from lampwright.analysis.programming.claims import PageNumber
 from lampwright.analysis.programming.comparison import Comparison
 from lampwright.harmless import visible, visible_name
 from lampwright.model.lighting import LightingPlan
-from lampwright.rule.cv_meanings import Words
+from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import listed
 
 WIDTH = 120
@@ -24,7 +24,7 @@ def render_read_back_text(
     name: str, plan: LightingPlan, programming: Programming, comparison: Comparison, width: int = WIDTH
 ) -> str:
     """What differs from the list for the plan in file `name`, what was not read, and what else the values mean."""
-    words = Words(plan.decoder, programming.method, plan.vehicle.address)
+    words = words_of(plan, programming)
     lines = [f"{visible_name(name)}: {_sums(comparison)}"]
     for setting, value in comparison.different:
         lines += _wrapped(_difference(setting, value, words), width)
@@ -39,7 +39,7 @@ def render_read_back_text(
 
 def render_read_back_json(name: str, plan: LightingPlan, programming: Programming, comparison: Comparison) -> str:
     """The same as one JSON object, with a line end."""
-    words = Words(plan.decoder, programming.method, plan.vehicle.address)
+    words = words_of(plan, programming)
     document = {
         "format": 1,
         "plan": name,

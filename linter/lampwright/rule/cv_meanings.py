@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from lampwright.analysis.programming import Programming
 from lampwright.analysis.programming.claims import PageNumber, Setting
-from lampwright.analysis.programming.fields import Located, fields_of, rates
+from lampwright.analysis.programming.fields import Fields, Located, rates
 from lampwright.analysis.programming.listing import POINTERS
 from lampwright.analysis.programming.methods import Method
 from lampwright.analysis.programming.rcn_pages import UNUSED
@@ -22,6 +23,7 @@ from lampwright.analysis.programming.vehicle import (
     LONG_LOW,
 )
 from lampwright.model.decoder import Decoder
+from lampwright.model.lighting import LightingPlan
 from lampwright.model.registers import BrightnessField, ConditionField, EffectField, RateField
 from lampwright.model.vehicle import Address
 from lampwright.rule.phrases import listed
@@ -43,6 +45,7 @@ class Words:
     decoder: Decoder | None
     method: Method | None
     address: Address | None = None
+    fields: Fields = field(default_factory=lambda: Fields(None))
 
     def of(self, setting: Setting, value: int | None = None) -> str:
         """What `value`, or the value of the setting itself, means in its CV, as far as the plan decides it."""
@@ -97,31 +100,29 @@ class Words:
     def _registers(self, cv: int, page: PageNumber | None, value: int, mask: int) -> Iterator[str]:
         if self.decoder is None:
             return
+        of_outputs: dict[str | None, list[str]] = {}
+        for output, located in self.fields.at(page, cv):
+            if located.field.place.is_decimal or located.field.place.mask & mask:
+                of_outputs.setdefault(output, []).append(self._field(located, value))
         shared: dict[str, list[str]] = {}
-        for name in self.decoder.outputs:
-            fields = [each for each in fields_of(self.decoder, name) if (each.page, each.cv.value) == (page, cv)]
-            known = [each for each in fields if each.field.place.is_decimal or each.field.place.mask & mask]
-            said = [self._field(each, value) for each in known]
-            if said:
-                shared.setdefault(", ".join(said), []).append(name)
-        for said_together, names in shared.items():
-            is_whole = len(names) == len(self.decoder.outputs) > 1
-            yield f"{'all outputs' if is_whole else listed(names)}: {said_together}"
+        for output, said in of_outputs.items():
+            shared.setdefault(", ".join(said), []).append("all outputs" if output is None else output)
+        yield from (f"{listed(names)}: {said_together}" for said_together, names in shared.items())
 
     def _field(self, located: Located, value: int) -> str:
-        field, held = located.field, located.field.place.read(value)
-        match field:
+        held_by, held = located.field, located.field.place.read(value)
+        match held_by:
             case EffectField():
                 return self._effect(held)
             case ConditionField():
-                code = next((each for each in field.codes if each.code.value == held), None)
+                code = next((each for each in held_by.codes if each.code.value == held), None)
                 when = said_condition(code.condition) if code is not None else ""
                 return "no condition that is known" if code is None else f"only when {when}" if when else "no condition"
             case RateField():
-                rate = dict(rates(field)).get(held)
+                rate = dict(rates(held_by)).get(held)
                 return say(rate, Dimension.RATE) if rate is not None else "no rate that is known"
             case BrightnessField():
-                return say(min(held / field.full, 1.0), Dimension.SHARE)
+                return say(min(held / held_by.full, 1.0), Dimension.SHARE)
 
     def _effect(self, code: int) -> str:
         assert self.decoder is not None
@@ -157,6 +158,11 @@ class Words:
         if number is not None and value == (192 + number // 256 if cv == LONG_HIGH else number % 256):
             return f"{half} of the long address {number}"
         return f"{half} of a long address: {max(value - 192, 0) * 256 if cv == LONG_HIGH else value} of it"
+
+
+def words_of(plan: LightingPlan, programming: Programming) -> Words:
+    """The words for the CVs of one plan's decoder."""
+    return Words(plan.decoder, programming.method, plan.vehicle.address, Fields(plan.decoder))
 
 
 def _key(value: int, does: str, unused: str) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from lampwright.analysis.decision import OutOfStepsError
 from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable, UnsayableLook
-from lampwright.analysis.programming.fields import page_of
+from lampwright.analysis.programming.fields import Fields
 from lampwright.analysis.programming.listing import in_writing_order
 from lampwright.analysis.programming.looks import Looks
 from lampwright.analysis.programming.methods import Method, Way, method_of
@@ -22,7 +22,6 @@ from lampwright.analysis.programming.vehicle import vehicle_claims
 from lampwright.analysis.programming.wishes import Unclear, Wish, wishes
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
-from lampwright.model.registers import FieldPlace
 
 __all__ = [
     "Claim",
@@ -80,17 +79,20 @@ def _output_claims(plan: LightingPlan, decoder: Decoder, found: Programming) -> 
     lit = {name: wish for name, wish in wanted.items() if wish.lit != FALSE and wish.known is not None}
     fixed = space.own_facts(decoder.mapping.fixed) if decoder.mapping is not None else ()
     claims: list[Claim] = []
-    for outcome in Looks(decoder, lit, fixed, space).outcomes():
+    fields = Fields(decoder)
+    for outcome in Looks(decoder, fields, lit, fixed, space).outcomes():
         if isinstance(outcome, Claim):
             claims.append(outcome)
         elif isinstance(outcome, UnsayableLook):
             found.faults.append(outcome)
         else:
             found.unjudged.append(outcome)
-    return [*_mapping_claims(decoder, wanted, space, found), *claims]
+    solver = Solver(decoder, fields, space, plan.keys_are_complete)
+    return [*_mapping_claims(solver, wanted, found), *claims]
 
 
-def _mapping_claims(decoder: Decoder, wanted: Mapping[str, Wish], space: Space, found: Programming) -> Iterator[Claim]:
+def _mapping_claims(solver: Solver, wanted: Mapping[str, Wish], found: Programming) -> Iterator[Claim]:
+    decoder, space = solver.decoder, solver.space
     found.method = method_of(decoder, space)
     if found.method is None:
         found.unjudged += _of_all(wanted.values(), "mapping under keys on the decoder sheet")
@@ -98,7 +100,7 @@ def _mapping_claims(decoder: Decoder, wanted: Mapping[str, Wish], space: Space, 
     numbered = {name: wish for name, wish in wanted.items() if wish.known is not None and wish.known.number is not None}
     nameless = [wish for name, wish in wanted.items() if name not in numbered and wish.known is not None]
     found.unjudged += _of_all(nameless, "the output's number on the decoder sheet")
-    solution = Solver(decoder, space).solve(found.method, numbered)
+    solution = solver.solve(found.method, numbered)
     found.method, found.ways = solution.method, solution.ways
     found.faults += solution.faults
     found.unjudged += solution.unjudged
@@ -133,22 +135,11 @@ def _settled(claims: Sequence[Claim], decoder: Decoder | None) -> tuple[tuple[Se
     by_cv: dict[tuple[PageNumber | None, int], list[Claim]] = {}
     for claim in claims:
         by_cv.setdefault((claim.page, claim.cv), []).append(claim)
+    fields = Fields(decoder)
     settings: list[Setting] = []
     clashes: list[Clash] = []
     for (page, cv), mine in by_cv.items():
-        setting, clashing = settle(mine, _places(decoder, page, cv))
+        setting, clashing = settle(mine, [located.field.place for _, located in fields.at(page, cv)])
         settings.append(setting)
         clashes += clashing
     return tuple(in_writing_order(settings)), tuple(clashes)
-
-
-def _places(decoder: Decoder | None, page: PageNumber | None, cv: int) -> list[FieldPlace]:
-    """All fields that the sheet describes in one CV."""
-    registers = (decoder.registers or ()) if decoder is not None else ()
-    mine = (register for register in registers if page_of(register) == page)
-    return [
-        field.place
-        for register in mine
-        if cv in {each.value for each in register.cvs.values()}
-        for field in register.fields
-    ]

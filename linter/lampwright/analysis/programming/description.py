@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import PageNumber
-from lampwright.analysis.programming.fields import Located, field_of, fields_of, rates
+from lampwright.analysis.programming.fields import Fields, Located, rates
 from lampwright.analysis.programming.matrix import FunctionMatrix
 from lampwright.analysis.programming.methods import Fixed, Method
 from lampwright.analysis.programming.rcn_pages import FIRST, ByOutputMatrix
@@ -59,7 +59,7 @@ def described(decoder: Decoder, method: Method, values: Values) -> Description:
     """What a decoder of that sheet does with these values in its CVs."""
     page = getattr(method, "page", None)
     of_page = {cv: value for (each, cv), value in values.items() if each == page}
-    terms = method.read(of_page)
+    terms, fields = method.read(of_page), Fields(decoder)
     is_reversed = IS_REVERSED.read(values.get((None, CONFIGURATION), 0)) == 1
     entries: list[DescribedEntry] = []
     looks: dict[str, DescribedLook] = {}
@@ -72,8 +72,8 @@ def described(decoder: Decoder, method: Method, values: Values) -> Description:
             said = terms.get(number, [])
             lit = list(_own(said)) if not isinstance(method, Fixed) else list(_fixed(decoder, name))
             if lit:
-                more = _condition(decoder, name, values)
-                looks[name] = _look(decoder, name, values)
+                more = _condition(fields, name, values)
+                looks[name] = _look(decoder, fields, name, values)
                 both = ((key, _all_of([part for part in (own, more) if part != ALWAYS])) for key, own in lit)
                 entries += (
                     DescribedEntry(key, name, turned_round(condition) if is_reversed else condition)
@@ -132,9 +132,9 @@ def _all_of(parts: Sequence[Condition]) -> Condition:
     return open_parts[0] if len(open_parts) == 1 else AllOf(tuple(open_parts))
 
 
-def _condition(decoder: Decoder, output: str, values: Values) -> Condition:
+def _condition(fields: Fields, output: str, values: Values) -> Condition:
     parts: list[Condition] = []
-    for located in fields_of(decoder, output):
+    for located in fields.of(output):
         if isinstance(located.field, ConditionField):
             held = _held(located, values)
             code = next((each for each in located.field.codes if each.code.value == held), None)
@@ -151,14 +151,14 @@ def _held(located: Located, values: Values) -> int:
     return located.field.place.read(value)
 
 
-def _look(decoder: Decoder, output: str, values: Values) -> DescribedLook:
-    effect = _effect(decoder, output, values)
+def _look(decoder: Decoder, fields: Fields, output: str, values: Values) -> DescribedLook:
+    effect = _effect(decoder, fields, output, values)
     sheet = (decoder.effects or {}).get(effect) if effect is not None else None
-    return DescribedLook(effect, _brightness(decoder, output, values), _rate(decoder, output, sheet, values))
+    return DescribedLook(effect, _brightness(fields, output, values), _rate(fields, output, sheet, values))
 
 
-def _effect(decoder: Decoder, output: str, values: Values) -> str | None:
-    located = field_of(decoder, output, EffectField)
+def _effect(decoder: Decoder, fields: Fields, output: str, values: Values) -> str | None:
+    located = fields.one(output, EffectField)
     if located is None:
         return None
     held = _held(located, values)
@@ -168,8 +168,8 @@ def _effect(decoder: Decoder, output: str, values: Values) -> str | None:
     raise _UnknownError
 
 
-def _brightness(decoder: Decoder, output: str, values: Values) -> float | None:
-    located = field_of(decoder, output, BrightnessField)
+def _brightness(fields: Fields, output: str, values: Values) -> float | None:
+    located = fields.one(output, BrightnessField)
     if located is None or not isinstance(located.field, BrightnessField):
         return None
     share = _held(located, values) / located.field.full
@@ -178,9 +178,9 @@ def _brightness(decoder: Decoder, output: str, values: Values) -> float | None:
     return share
 
 
-def _rate(decoder: Decoder, output: str, effect: EffectSheet | None, values: Values) -> float | None:
+def _rate(fields: Fields, output: str, effect: EffectSheet | None, values: Values) -> float | None:
     """The rate, if the effect has one at all."""
-    located = field_of(decoder, output, RateField)
+    located = fields.one(output, RateField)
     if located is None or effect is None or effect.rate is None or not isinstance(located.field, RateField):
         return None
     rate = dict(rates(located.field)).get(_held(located, values))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
@@ -13,7 +12,6 @@ from lampwright.model.registers import (
     BrightnessField,
     ConditionCode,
     ConditionField,
-    EffectField,
     RateField,
     Register,
     RegisterField,
@@ -57,18 +55,34 @@ def page_of(register: Register) -> PageNumber | None:
     return None if register.page is None else (register.page.cv31.value, register.page.cv32.value)
 
 
-def fields_of(decoder: Decoder, output: str) -> Iterator[Located]:
-    """All fields that belong to an output."""
-    for register in decoder.registers or ():
-        cv = register.cvs.get(output) or register.cvs.get(None)
-        if cv is not None:
-            yield from (Located(field, register, cv) for field in register.fields)
+class Fields:
+    """All fields of a decoder's registers, found by the output that they belong to or by the CV that they stand in."""
 
+    def __init__(self, decoder: Decoder | None) -> None:
+        self._own: dict[str, list[Located]] = {}
+        self._whole: list[Located] = []
+        self._at: dict[tuple[PageNumber | None, int], list[tuple[str | None, Located]]] = {}
+        registers = (decoder.registers or ()) if decoder is not None else ()
+        for register in registers:
+            for output, cv in register.cvs.items():
+                self._add(output, [Located(field, register, cv) for field in register.fields])
 
-def field_of(decoder: Decoder, output: str, kind: type[RegisterField]) -> Located | None:
-    """The field that holds an output's effect, rate or brightness: its own, else that of the whole decoder."""
-    found = [located for located in fields_of(decoder, output) if isinstance(located.field, kind)]
-    return next((each for each in found if output in each.register.cvs), found[0] if found else None)
+    def _add(self, output: str | None, located: list[Located]) -> None:
+        (self._whole if output is None else self._own.setdefault(output, [])).extend(located)
+        for each in located:
+            self._at.setdefault((each.page, each.cv.value), []).append((output, each))
+
+    def of(self, output: str) -> list[Located]:
+        """Those that belong to an output, its own before those of the whole decoder."""
+        return [*self._own.get(output, ()), *self._whole]
+
+    def one(self, output: str, kind: type[RegisterField]) -> Located | None:
+        """The one that holds an output's effect, rate or brightness."""
+        return next((located for located in self.of(output) if isinstance(located.field, kind)), None)
+
+    def at(self, page: PageNumber | None, cv: int) -> list[tuple[str | None, Located]]:
+        """Those of one CV, with the output that each belongs to, None for the whole decoder."""
+        return self._at.get((page, cv), [])
 
 
 # --- Conditions -------------------------------------------------------------------------------------------------------
@@ -82,16 +96,18 @@ class Option:
     formula: Formula
 
 
-def options(decoder: Decoder, output: str, space: Space) -> list[Option]:
-    """All that the registers can say besides the mapping; what asks for nothing more first, what never holds last."""
-    conditions = [located for located in fields_of(decoder, output) if isinstance(located.field, ConditionField)]
-    choices = [[(located, code) for code in _codes(located.field)] for located in conditions]
+def options(fields: Fields, output: str, space: Space) -> list[Option]:
+    """All that the registers can say besides the mapping; what asks for nothing more first, what never holds last.
+
+    Raises OutOfStepsError.
+    """
+    conditions = [located for located in fields.of(output) if isinstance(located.field, ConditionField)]
+    choices = [[(located, code, space.own(code.condition)) for code in _codes(located.field)] for located in conditions]
     found: list[Option] = []
-    for codes in product(*choices):
-        formulas = [space.own(code.condition) for _, code in codes]
-        known = [formula for formula in formulas if formula is not None]
-        if len(known) == len(formulas):
-            found.append(Option(codes, space.both(*known)))
+    for chosen in product(*choices):
+        space.step()
+        codes = tuple((located, code) for located, code, _ in chosen)
+        found.append(Option(codes, space.both(*(formula for _, _, formula in chosen))))
     return sorted(found, key=lambda option: (option.formula == FALSE, option.formula != TRUE))
 
 
@@ -123,17 +139,3 @@ def code_of_brightness(field: BrightnessField, share: float) -> int | None:
     """The number nearest to a share of full brightness; None where only darkness is near, or the field is too small."""
     code = int(share * field.full + 0.5 + _CLOSE)
     return None if (code == 0 and share > 0) or code > field.place.most else code
-
-
-__all__ = [
-    "EffectField",
-    "Located",
-    "Option",
-    "code_of_brightness",
-    "code_of_rate",
-    "field_of",
-    "fields_of",
-    "options",
-    "page_of",
-    "rates",
-]

@@ -12,7 +12,7 @@ from lampwright.analysis.conflicts import LookProperty
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Unjudged, UnsayableLook
-from lampwright.analysis.programming.fields import Located, code_of_brightness, code_of_rate, field_of, rates
+from lampwright.analysis.programming.fields import Fields, Located, code_of_brightness, code_of_rate, rates
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.wishes import STEADY, Region, Wish, are_at_odds, regions
 from lampwright.model.decoder import Decoder, EffectSheet
@@ -33,6 +33,7 @@ class Looks:
     """All outputs of a plan that are lit at some time, by name, for one decoder; `fixed` are its fixed entries."""
 
     decoder: Decoder
+    fields: Fields
     wishes: Mapping[str, Wish]
     fixed: Sequence[EntryFact]
     space: Space
@@ -92,7 +93,7 @@ class Looks:
     # --- Effects ------------------------------------------------------------------------------------------------------
 
     def _effect(self, wish: Wish, region: Region, effects: Mapping[str, Region]) -> Iterator[Outcome]:
-        located = field_of(self.decoder, wish.name, EffectField)
+        located = self.fields.one(wish.name, EffectField)
         value, span = str(region.value), region.span or wish.span
         if located is None:
             yield from self._without_register(wish, "effect", region, is_usual=value == STEADY)
@@ -143,7 +144,7 @@ class Looks:
         if not isinstance(region, Region):
             yield from [region] if region is not None else []
             return
-        located = field_of(self.decoder, wish.name, BrightnessField)
+        located = self.fields.one(wish.name, BrightnessField)
         assert isinstance(region.value, float)
         if located is None:
             yield from self._without_register(wish, "brightness", region, is_usual=region.value == 1.0)
@@ -167,7 +168,7 @@ class Looks:
         if not isinstance(region, Region):
             yield from [region] if region is not None else []
             return
-        located = field_of(self.decoder, wish.name, RateField)
+        located = self.fields.one(wish.name, RateField)
         sheet = (self.decoder.effects or {}).get(str(effect.value))
         span = region.span or effect.span or wish.span
         if located is None:

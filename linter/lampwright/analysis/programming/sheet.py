@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lampwright.analysis.programming.fields import Located, page_of
+from lampwright.analysis.programming.fields import page_of
 from lampwright.analysis.programming.matrix import ROWS
 from lampwright.analysis.programming.vehicle import ADDRESS, CONFIGURATION, HIGHEST_CV, LONG_HIGH, LONG_LOW, READ_ONLY
 from lampwright.model.decoder import Decoder
@@ -95,25 +95,26 @@ def read_only(decoder: Decoder) -> Iterator[Number]:
 
 def shared_bits(decoder: Decoder) -> Iterator[SharedBits]:
     """Fields of one CV that overlap, each later one once; then registers in a CV with a meaning of its own."""
-    seen: dict[tuple[object, int], list[tuple[Located, str | None]]] = {}
-    reported: set[int] = set()
+    # A field that several outputs share is one field; of a place and a purpose the first is enough to be overlapped.
+    seen: dict[tuple[object, int], dict[tuple[object, ...], FieldPlace]] = {}
     for register in decoder.registers or ():
-        for output, cv in register.cvs.items():
-            mine = seen.setdefault((page_of(register), cv.value), [])
-            for field in register.fields:
-                # A field that several outputs share is one field.
-                rival = next((other for other, _ in mine if _is_in_the_way(other, field)), None)
-                mine.append((Located(field, register, cv), output))
-                if rival is not None and id(field) not in reported and field.place.span is not None:
-                    reported.add(id(field))
-                    yield SharedBits(cv.value, field.place.span, rival.field.place.span)
+        reported: set[int] = set()
+        for cv in dict.fromkeys(cv.value for cv in register.cvs.values()):
+            mine = seen.setdefault((page_of(register), cv), {})
+            for index, field in enumerate(register.fields):
+                identity = (type(field), field.place.digit, field.place.lowest, field.place.highest)
+                rival = next(
+                    (place for other, place in mine.items() if _is_rival(other, identity, place, field.place)), None
+                )
+                mine.setdefault(identity, field.place)
+                if rival is not None and index not in reported and field.place.span is not None:
+                    reported.add(index)
+                    yield SharedBits(cv, field.place.span, rival.span)
     yield from _taken(decoder)
 
 
-def _is_in_the_way(other: Located, field: object) -> bool:
-    assert isinstance(field, EffectField | ConditionField | RateField | BrightnessField)
-    is_same = other.field.place == field.place and type(other.field) is type(field)
-    return not is_same and other.field is not field and other.field.place.overlaps(field.place)
+def _is_rival(other: tuple[object, ...], identity: tuple[object, ...], place: FieldPlace, own: FieldPlace) -> bool:
+    return other != identity and place.overlaps(own)
 
 
 def _taken(decoder: Decoder) -> Iterator[SharedBits]:

@@ -9,7 +9,7 @@ from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable
-from lampwright.analysis.programming.fields import FieldIdentity, Option, fields_of, options
+from lampwright.analysis.programming.fields import FieldIdentity, Fields, Option, options
 from lampwright.analysis.programming.methods import Fixed, Method, Wanted, Way, all_ways, alone
 from lampwright.analysis.programming.rcn_pages import ByOutputNumbers, ByOutputStates
 from lampwright.analysis.programming.space import FALSE, Formula, Space, turned_round
@@ -41,15 +41,19 @@ class Solver:
     """Says the outputs of a plan to a decoder."""
 
     decoder: Decoder
+    fields: Fields
     space: Space
+    keys_are_complete: bool
     options: dict[str, list[Option]] = field(default_factory=dict)
 
     def solve(self, method: Method, wishes: Mapping[str, Wish]) -> Solution:
         """`wishes` are all outputs whose number is known, dark ones included."""
         solution = Solution(method)
-        asked = {name: wish for name, wish in wishes.items() if wish.lit != FALSE or isinstance(method, Fixed)}
+        # Only fixed keys can light what the plan leaves dark, and where keys are unreadable nobody knows what that is.
+        dark = isinstance(method, Fixed) and self.keys_are_complete
+        asked = {name: wish for name, wish in wishes.items() if wish.lit != FALSE or dark}
         for name in asked:
-            self.options[name] = options(self.decoder, name, self.space)
+            self.options[name] = options(self.fields, name, self.space)
         groups = self._groups(asked)
         solution.method, found = self._ways(method, groups)
         if any(ways is None and len(group) > 1 for group, ways in zip(groups, found, strict=True)):
@@ -65,14 +69,17 @@ class Solver:
 
     def _groups(self, wishes: Mapping[str, Wish]) -> list[tuple[Wish, ...]]:
         """Outputs that share a condition field stand together, and so do those that share one with either."""
-        groups: list[tuple[set[FieldIdentity], list[Wish]]] = []
-        for name, wish in wishes.items():
-            fields = {located.identity for option in self.options[name] for located, _ in option.codes}
-            joined = [group for group in groups if group[0] & fields]
-            groups = [group for group in groups if not group[0] & fields]
-            fields.update(*(group[0] for group in joined))
-            groups.append((fields, [*(each for group in joined for each in group[1]), wish]))
-        return [tuple(group) for _, group in groups]
+        groups: dict[int, list[Wish]] = {}
+        owners: dict[FieldIdentity, int] = {}
+        for index, wish in enumerate(wishes.values()):
+            fields = {located.identity for option in self.options[wish.name] for located, _ in option.codes}
+            joined = {owners[field] for field in fields if field in owners}
+            groups[index] = [*(each for other in sorted(joined) for each in groups.pop(other)), wish]
+            owners = (
+                {field: index if owner in joined else owner for field, owner in owners.items()} if joined else owners
+            )
+            owners.update(dict.fromkeys(fields, index))
+        return [tuple(group) for group in groups.values()]
 
     def _ways(self, method: Method, groups: Sequence[tuple[Wish, ...]]) -> tuple[Method, list[tuple[Way, ...] | None]]:
         wanted = [tuple(self._of(wish, wish.lit) for wish in group) for group in groups]
@@ -108,7 +115,7 @@ class Solver:
         """What must be known of the registers before anything is said of conditions; None if all is."""
         if self.decoder.registers is None or "registers" in self.decoder.unreadable:
             return "registers on the decoder sheet"
-        fields = [located.field for located in fields_of(self.decoder, wish.name)]
+        fields = [located.field for located in self.fields.of(wish.name)]
         codes = [(each, field) for field in fields if isinstance(field, ConditionField) for each in field.codes]
         is_sound = all(each.code.value <= field.place.most for each, field in codes)
         return None if is_sound else "a cure for the sheet's cv-out-of-range first"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Final, TypeVar
 
-from lampwright.analysis.decision import FALSE, TRUE, Diagram, Formula
+from lampwright.analysis.decision import FALSE, TRUE, Diagram, Formula, OutOfStepsError
 from lampwright.analysis.entries import EntryFact, entry_facts
 from lampwright.analysis.questions import VARIABLES, Questions, diagram_of_states
 from lampwright.model.keys import HIGHEST_KEY, AllOf, AnyOf, Condition, Entry, Key, Literal
@@ -50,10 +50,13 @@ class Space:
             return None
         return self.own(AllOf((Literal(fact.key.name, positive=True), fact.entry.condition)))
 
-    def own(self, condition: Condition) -> Formula | None:
-        """A condition that the decoder knows, by its own directions; None if it is too hard."""
+    def own(self, condition: Condition) -> Formula:
+        """A condition that the decoder knows, by its own directions."""
         seen = turned_round(condition) if self.is_reversed else condition
-        return self._asked(lambda: self._questions.formula(seen))
+        formula = self._asked(lambda: self._questions.formula(seen))
+        if formula is None:
+            raise OutOfStepsError
+        return formula
 
     def _asked(self, question: Callable[[], T]) -> T:
         """The answer to a question of another series, which takes nothing from this allowance."""

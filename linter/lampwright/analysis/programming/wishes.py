@@ -67,9 +67,9 @@ def wishes(plan: LightingPlan, space: Space) -> Iterator[Wish | Unclear]:
     facts: dict[str, list[EntryFact]] = {name: [] for name in plan.outputs}
     spans = {name: output.span for name, output in plan.outputs.items()}
     for fact in space.facts(plan.keys.values(), plan.always):
+        for name in fact.outputs:
+            facts.setdefault(name, []).append(fact)
         for output in fact.entry.outputs:
-            if fact not in facts.setdefault(output.text, []):
-                facts[output.text].append(fact)
             spans.setdefault(output.text, output.span)
     known = plan.decoder.outputs if plan.decoder is not None else {}
     for name, own in facts.items():
