@@ -15,7 +15,8 @@ from lampwright.analysis.programming.fields import Fields
 from lampwright.analysis.programming.listing import in_writing_order
 from lampwright.analysis.programming.looks import Looks
 from lampwright.analysis.programming.methods import Method, Way, method_of
-from lampwright.analysis.programming.solution import MAPPING_RULES, Solver, condition_claims, number_of, span_of
+from lampwright.analysis.programming.refusals import MAPPING_RULES, number_of, span_of
+from lampwright.analysis.programming.solution import Solver, condition_claims
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.terms import Term
 from lampwright.analysis.programming.vehicle import vehicle_claims

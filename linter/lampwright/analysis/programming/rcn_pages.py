@@ -6,7 +6,7 @@ the pages by output is an assumption.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -65,7 +65,7 @@ class ByOutputMatrix:
 
     def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
         """The CVs that say `terms` of outputs by their numbers."""
-        rows = [row for number in sorted(terms) for row in self._rows(number, terms[number])]
+        rows = [row for number in _with_cvs(terms) for row in self._rows(number, terms[number])]
         return [_selected(3), *rows]
 
     def _rows(self, output: int, terms: Sequence[Term]) -> Iterator[Claim]:
@@ -136,7 +136,7 @@ class ByOutputNumbers:
 
     def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
         """The CVs that say `terms` of outputs by their numbers."""
-        rows = [row for number in sorted(terms) for row in self._rows(number, terms[number])]
+        rows = [row for number in _with_cvs(terms) for row in self._rows(number, terms[number])]
         return [_selected(4), *rows]
 
     def _rows(self, output: int, terms: Sequence[Term]) -> Iterator[Claim]:
@@ -212,7 +212,7 @@ class ByOutputStates:
 
     def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
         """The CVs that say `terms` of outputs by their numbers."""
-        rows = [row for number in sorted(terms) for row in self._rows(number, terms[number])]
+        rows = [row for number in _with_cvs(terms) for row in self._rows(number, terms[number])]
         return [_selected(5), *rows]
 
     def _rows(self, output: int, terms: Sequence[Term]) -> Iterator[Claim]:
@@ -261,6 +261,11 @@ def _placed(terms: Sequence[Term]) -> tuple[list[int], list[tuple[int, int]]] | 
         return None
     words = [(128 if forbids else 0, key) for key, forbids in for_words]
     return [*bytes_, *[UNUSED] * 4][:4], [*words, (UNUSED, UNUSED), (UNUSED, UNUSED)][:2]
+
+
+def _with_cvs(outputs: Iterable[int]) -> list[int]:
+    """The outputs for which there are CVs, in order."""
+    return sorted(number for number in outputs if 1 <= number <= OUTPUTS)
 
 
 def _first_of_pair(number: int, *, forward: bool) -> int:

@@ -1,29 +1,18 @@
-"""How the outputs of one plan are said to one decoder, and which entries cannot be said, with what could be instead."""
+"""How all outputs of one plan are said to one decoder: a way for each that can be had, and why not for the others."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from lampwright.analysis.entries import EntryFact
-from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import Claim
-from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable
+from lampwright.analysis.programming.faults import Fault, Unjudged
 from lampwright.analysis.programming.fields import FieldIdentity, Fields, Option, options
-from lampwright.analysis.programming.methods import Fixed, Method, Wanted, Way, all_ways, alone
-from lampwright.analysis.programming.rcn_pages import ByOutputNumbers, ByOutputStates
-from lampwright.analysis.programming.space import FALSE, Formula, Space, turned_round
-from lampwright.analysis.programming.terms import Term, formula_of
-from lampwright.analysis.programming.wishes import Wish, lit_by
+from lampwright.analysis.programming.methods import Fixed, Method, Wanted, Way, all_ways
+from lampwright.analysis.programming.refusals import Refusals, number_of
+from lampwright.analysis.programming.space import FALSE, Space
+from lampwright.analysis.programming.wishes import Wish
 from lampwright.model.decoder import Decoder
-from lampwright.model.keys import AllOf, Condition, Literal
-from lampwright.model.registers import ConditionField
-from lampwright.model.values import Name
-from lampwright.text import Span
-
-MAPPING_RULES = ("unreachable-output", "inexpressible-condition")
-CONDITION_RULE = MAPPING_RULES[1:]
-_MOST_ALTERNATIVES = 6
 
 
 @dataclass(slots=True)
@@ -63,8 +52,12 @@ class Solver:
         failed = [wish for group, ways in zip(groups, found, strict=True) if ways is None for wish in group]
         for group, ways in zip(groups, found, strict=True):
             solution.ways.update(zip((wish.name for wish in group), ways or (), strict=False))
-        for wish in failed:
-            self._tell(solution, method, wish, wishes)
+        refusals = Refusals(self.decoder, self.fields, self.space, method, self.options)
+        for reason in (reason for wish in failed for reason in refusals.reasons(wish, wishes)):
+            if isinstance(reason, Unjudged):
+                solution.unjudged.append(reason)
+            else:
+                solution.faults.append(reason)
         return solution
 
     def _groups(self, wishes: Mapping[str, Wish]) -> list[tuple[Wish, ...]]:
@@ -82,114 +75,11 @@ class Solver:
         return [tuple(group) for group in groups.values()]
 
     def _ways(self, method: Method, groups: Sequence[tuple[Wish, ...]]) -> tuple[Method, list[tuple[Way, ...] | None]]:
-        wanted = [tuple(self._of(wish, wish.lit) for wish in group) for group in groups]
+        wanted = [tuple(self._of(wish) for wish in group) for group in groups]
         return all_ways(method, wanted, self.space)
 
-    def _of(self, wish: Wish, lit: Formula) -> Wanted:
-        return Wanted(number_of(wish), lit, self.options[wish.name], wish.keys)
-
-    # --- What cannot be said ------------------------------------------------------------------------------------------
-
-    def _tell(self, solution: Solution, method: Method, wish: Wish, wishes: Mapping[str, Wish]) -> None:
-        """Why an output has no way."""
-        number = number_of(wish)
-        unreachable = [
-            fact for fact in wish.facts if fact.key is not None and not method.reaches(fact.key.number, number)
-        ]
-        solution.faults += (
-            self._unreachable(method, fact, output)
-            for fact in unreachable
-            for output in fact.entry.outputs
-            if output.text == wish.name
-        )
-        rest = [fact for fact in wish.facts if fact not in unreachable]
-        if unreachable and (not rest or self._is_sayable(method, wish, rest)):
-            return
-        lacks = self._lack(wish)
-        if lacks is not None:
-            solution.unjudged += (Unjudged(CONDITION_RULE, span_of(fact), lacks) for fact in rest)
-            return
-        solution.faults += self._unsayable(method, wish, rest, wishes)
-
-    def _lack(self, wish: Wish) -> str | None:
-        """What must be known of the registers before anything is said of conditions; None if all is."""
-        if self.decoder.registers is None or "registers" in self.decoder.unreadable:
-            return "registers on the decoder sheet"
-        fields = [located.field for located in self.fields.of(wish.name)]
-        codes = [(each, field) for field in fields if isinstance(field, ConditionField) for each in field.codes]
-        is_sound = all(each.code.value <= field.place.most for each, field in codes)
-        return None if is_sound else "a cure for the sheet's cv-out-of-range first"
-
-    def _unreachable(self, method: Method, fact: EntryFact, output: Name) -> Unreachable:
-        assert fact.key is not None
-        known = self.decoder.outputs.items()
-        numbers = {name: other.number.value for name, other in known if other.number is not None}
-        reached = tuple(name for name, other in numbers.items() if method.reaches(fact.key.number, other))
-        key, known_output = fact.key, self.decoder.outputs[output.text].number
-        assert known_output is not None
-        return Unreachable(
-            output, known_output, key, method.window(key.number), method.last_key, reached, method.is_second_hand
-        )
-
-    def _unsayable(
-        self, method: Method, wish: Wish, facts: Sequence[EntryFact], wishes: Mapping[str, Wish]
-    ) -> Iterator[Unsayable]:
-        if not facts:
-            yield Unsayable(wish.name, wish.span, None, (), (), may_forbid=False, is_second_hand=method.is_second_hand)
-        elif self._is_sayable(method, wish, facts):
-            # It could be said if other outputs did not need another setting of the same row.
-            others = tuple(name for name, other in wishes.items() if other.keys & wish.keys and name != wish.name)
-            yield self._fault(method, wish, facts[-1], (), others)
-        else:
-            for fact, earlier in self._culprits(method, wish, facts):
-                yield self._fault(method, wish, fact, earlier, ())
-
-    def _culprits(
-        self, method: Method, wish: Wish, facts: Sequence[EntryFact]
-    ) -> list[tuple[EntryFact, tuple[EntryFact, ...]]]:
-        """The entries that are in the way: the one without which all others can be said, those that never can be."""
-        if len(facts) > 1:
-            for fact in reversed(facts):
-                if self._is_sayable(method, wish, [other for other in facts if other is not fact]):
-                    is_alone = not self._is_sayable(method, wish, [fact])
-                    return [(fact, () if is_alone else tuple(other for other in facts if other is not fact))]
-        never = [fact for fact in facts if not self._is_sayable(method, wish, [fact])]
-        if never:
-            return [(fact, ()) for fact in never]
-        # Each can be said and all of them cannot: the first one that does not go with those before it.
-        index = next(i for i in range(1, len(facts) + 1) if not self._is_sayable(method, wish, facts[:i])) - 1
-        return [(facts[index], tuple(facts[:index]))]
-
-    def _is_sayable(self, method: Method, wish: Wish, facts: Sequence[EntryFact]) -> bool:
-        return alone(method, self._of(wish, lit_by(facts, self.space)), self.space) is not None
-
-    def _fault(
-        self, method: Method, wish: Wish, fact: EntryFact, earlier: tuple[EntryFact, ...], shared: tuple[str, ...]
-    ) -> Unsayable:
-        could = tuple(self._alternatives(method, wish, fact))
-        may_forbid = isinstance(method, ByFunction | ByOutputNumbers | ByOutputStates)
-        return Unsayable(wish.name, span_of(fact), fact, earlier, could, may_forbid, method.is_second_hand, shared)
-
-    def _alternatives(self, method: Method, wish: Wish, fact: EntryFact) -> list[Condition]:
-        """The conditions under which the entry's key could turn the output on; those that share states first."""
-        if fact.key is None or fact.formula is None:
-            return []
-        number = number_of(wish)
-        found: dict[Formula, tuple[bool, Condition]] = {}
-        for option in self.options[wish.name]:
-            for term in dict.fromkeys(_without_forbidding(method.candidates(number, [fact.key.number]))):
-                lights = self.space.both(formula_of(term, self.space), option.formula)
-                if lights != FALSE:
-                    is_far = self.space.both(lights, fact.formula) == FALSE
-                    found.setdefault(lights, (is_far, self._condition(term, option)))
-        return [condition for _, condition in sorted(found.values(), key=lambda pair: pair[0])][:_MOST_ALTERNATIVES]
-
-    def _condition(self, term: Term, option: Option) -> Condition:
-        parts: list[Condition] = [code.condition for _, code in option.codes if code.condition != AllOf(())]
-        if term.forward is not None:
-            parts.insert(0, Literal("forward", term.forward))
-        condition = parts[0] if len(parts) == 1 else AllOf(tuple(parts))
-        return turned_round(condition) if self.space.is_reversed else condition
+    def _of(self, wish: Wish) -> Wanted:
+        return Wanted(number_of(wish), wish.lit, self.options[wish.name], wish.keys)
 
 
 def _parted(group: tuple[Wish, ...], ways: tuple[Way, ...] | None) -> list[tuple[Wish, ...]]:
@@ -202,19 +92,3 @@ def condition_claims(ways: Mapping[str, Way], wishes: Mapping[str, Wish]) -> Ite
         facts = wishes[name].facts
         span = facts[0].entry.span if facts else wishes[name].span
         yield from (located.claim(code.code.value, name, span) for located, code in way.option.codes)
-
-
-def number_of(wish: Wish) -> int:
-    """The number of an output whose number is known."""
-    assert wish.known is not None
-    assert wish.known.number is not None
-    return wish.known.number.value
-
-
-def span_of(fact: EntryFact) -> Span:
-    """The smallest text of an entry that says when."""
-    return fact.entry.condition_span or fact.entry.span
-
-
-def _without_forbidding(terms: Sequence[Term]) -> list[Term]:
-    return [Term(term.key, term.forward) for term in terms]
