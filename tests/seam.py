@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from lampwright.diagnostics import Finding, Report
 from lampwright.engine import Refusal
@@ -30,10 +30,18 @@ def check(text: str, name: str = PLAN, files: Mapping[str, str] | None = None) -
     return [finding for finding in report(text, name, files).findings if finding.allowed is None]
 
 
-def fix(text: str, name: str = PLAN, files: Mapping[str, str] | None = None, *, rounds: int = 10) -> str:
-    """`text` after the first fix of the first finding that has one, again and again until none is left."""
+def fix(
+    text: str,
+    name: str = PLAN,
+    files: Mapping[str, str] | None = None,
+    *,
+    rounds: int = 10,
+    but: Collection[str] = (),
+) -> str:
+    """`text` after the first fix of the first finding that has one, but those of the rules `but`, until none is left."""
     for _ in range(rounds):
-        found = next((finding for finding in check(text, name, files) if finding.fixes), None)
+        fixable = (finding for finding in check(text, name, files) if finding.fixes and finding.rule not in but)
+        found = next(fixable, None)
         if found is None:
             return text
         text = apply(found.span.source, found.fixes[0].edits)

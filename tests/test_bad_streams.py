@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from command import BURNING, PLAN, SECONDS, Command, environment, lay, started
+from lampwright.cli.reporting import FORMATS
 from lampwright.files import reading
 
 SHEET_NAME = "bench-six.decoder.yaml"
@@ -20,7 +21,7 @@ def lines(text: bytes) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["check", "fleet"], ["check", "--format", "json", "fleet"], ["explain"], ["--help"], ["--version"]]
+    "arguments", [*(["check", "--format", form, "fleet"] for form in FORMATS), ["explain"], ["--help"], ["--version"]]
 )
 def test_a_reader_that_goes_away_is_no_reason_to_complain(tmp_path: Path, arguments: list[str]) -> None:
     lay({f"fleet/{number}.lights.yaml": BURNING for number in range(3)}, tmp_path)
@@ -47,7 +48,7 @@ def test_head_gets_its_lines(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["check", "a.lights.yaml"], ["check", "--format", "json"], ["explain"], ["--version"]]
+    "arguments", [*(["check", "--format", form, "a.lights.yaml"] for form in FORMATS), ["explain"], ["--version"]]
 )
 def test_a_full_disk_is_one_line(tmp_path: Path, arguments: list[str]) -> None:
     lay({"a.lights.yaml": BURNING}, tmp_path)

@@ -12,6 +12,7 @@ import pytest
 
 from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SPARE, Command, lay, started
 from lampwright import __version__
+from lampwright.cli.reporting import FORMATS
 from lampwright.rule import Rule
 from lampwright.rules import LATER, RULES
 
@@ -188,7 +189,9 @@ def test_help_names_all_that_there_is_and_fits_a_narrow_terminal(
     ):
         assert word in pages[""].out
     for word in (
-        "--format {text,json}",
+        "--format FORMAT",
+        "--output FILE",
+        *FORMATS,
         "--stdin-name FILE",
         ".gitignore",
         "exclude:",

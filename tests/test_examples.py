@@ -24,7 +24,8 @@ def findings(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
     document = json.loads(capsys.readouterr().out)
     assert document["failures"] == []
     found: list[dict[str, Any]] = document["findings"]
-    return found
+    # Where one mistake has two sides, its owner excuses the other one.
+    return [finding for finding in found if finding["allowed"] is None]
 
 
 def test_everything_but_the_mistakes_is_clean(findings: list[dict[str, Any]]) -> None:

@@ -23,6 +23,7 @@ from lampwright.rules import RULES
 from lampwright.syntax import Mapping as Braces
 from lampwright.syntax import Node, Scalar, Sequence, parse
 from lampwright.text import Source, apply
+from rule_cases import OF_WIRING
 from seam import PLAN, report
 from test_rule_pages import Example, examples
 
@@ -52,6 +53,10 @@ class Place(NamedTuple):
         undecided = report(self.text, self.name, dict(self.files)).undecided
         return {item.rule for item in undecided if item.lacks.startswith("a cure for")}
 
+    def faults(self) -> list[Finding]:
+        """The findings, but for the advice about circuits that are drawn for their currents."""
+        return [finding for finding in self.findings() if finding.rule not in OF_WIRING]
+
     def findings(self) -> tuple[Finding, ...]:
         if self not in _FINDINGS:
             _FINDINGS[self] = report(self.text, self.name, dict(self.files)).findings
@@ -63,8 +68,13 @@ _FINDINGS: dict[Place, tuple[Finding, ...]] = {}
 
 
 def about(findings: Iterable[Finding]) -> Counter[tuple[str, str]]:
-    """The findings by what they are about: the figures in a message may change without harm."""
-    return Counter((finding.rule, finding.span.text) for finding in findings)
+    """The findings by what they are about: the figures in a message may change without harm.
+
+    Where a resistor is put in, it may be the one to name of several that LEDs share.
+    """
+    return Counter(
+        (finding.rule, "" if finding.rule == "shared-resistor" else finding.span.text) for finding in findings
+    )
 
 
 def mended(place: Place, finding: Finding, fix: Fix) -> Place:
@@ -78,7 +88,7 @@ def mended(place: Place, finding: Finding, fix: Fix) -> Place:
     # Behind what is cured first, other rules may have waited with a finding of their own.
     assert not added or {rule for rule, _ in added} <= place.waiting(), f"{fix.title} adds {added}"
     gone = about(before_findings) - about(after_findings)
-    assert gone[finding.rule, finding.span.text], f"{fix.title} does not remove its finding"
+    assert about([finding]) <= gone, f"{fix.title} does not remove its finding"
     # What is done cannot be done a second time.
     assert (finding.fingerprint, fix.title) not in {(one.fingerprint, other.title) for one, other in after.fixes()}
     return after
@@ -161,14 +171,15 @@ def test_fixes_of_random_plans(part):
         place = Place(faulty.text, files=faulty.files)
         # Each fault is one finding, and has a fix.
         faults = Counter(filter(None, faulty.faults.values()))
-        assert Counter(finding.rule for finding in place.findings()) == faults, seed
-        assert all(finding.fixes for finding in place.findings()), seed
+        assert Counter(finding.rule for finding in place.faults()) == faults, seed
+        assert all(finding.fixes for finding in place.faults()), seed
         # One fix after the other cures the whole plan.
         for number in range(faults.total()):
-            finding, fix = list(place.fixes())[seed % (faults.total() - number)]
+            cures = [(finding, fix) for finding, fix in place.fixes() if finding.rule in FAULTS]
+            finding, fix = cures[seed % (faults.total() - number)]
             assert_is_next_up(place, finding)
             place = mended(place, finding, fix)
-        assert place.findings() == (), seed
+        assert place.faults() == [], seed
         tried += faults
         _FINDINGS.clear()
     assert set(tried) == set(FAULTS)
@@ -183,7 +194,7 @@ def test_fixes_of_tangled_plans():
             mended(place, finding, fix)
             tried[finding.rule] += 1
         _FINDINGS.clear()
-    assert set(tried) == set(FAULTS)
+    assert set(tried) >= set(FAULTS)
 
 
 def assert_is_next_up(place: Place, finding: Finding) -> None:

@@ -68,20 +68,18 @@ RATE = "bits: 0 to 6, per-step: 1 per minute"
 # What the page says beside its examples: each form is accepted without a finding.
 SAID = [
     in_circuit("47R"),
-    in_circuit("4k7"),
+    (PLAN, "[2.7 kohm, marker lamp]", "[4k7, marker lamp]"),
+    in_circuit("470R"),
     in_circuit("820 ohm 1/2 W 5 %"),
     in_circuit("0R47 5 %"),
     in_circuit("{resistor: 820 ohm, rating: 500 mW, tolerance: 5 %, size: 0805}"),
-    (PLAN, "[2.7 kohm, marker lamp]", "[2.7 kohm, {lamp: marker lamp, reversed: true}]"),
     (PLAN, "[2.7 kohm, marker lamp]", "[2.7 kohm, {lamp: marker lamp, reversed: false}]"),
     (PLAN, WHITE, "{circuit: [{parallel: [[1.5 kohm, front headlamp], [1.5 kohm]]}]}"),
-    (PLAN, WHITE, "{circuit: [{parallel: [{series: [1.5 kohm, front headlamp], return: rail}, [1.5 kohm]]}]}"),
     in_circuit("{series: [47 ohm]}"),
     in_circuit("{diode: 0.7 V}"),
-    in_circuit("{current-regulator: 10 mA, needs: 2 V}"),
+    (PLAN, WHITE, "{circuit: [{current-regulator: 10 mA, needs: 2 V}, front headlamp]}"),
     in_circuit("{board: {voltage: 12 V, current: 20 mA}}"),
     in_circuit("{driver: {limit: 200 mA}}"),
-    in_plan("common: {circuit: [100 ohm]}"),
     in_white("return: rail"),
     (PLAN, "colour: red}", "colour: red, built-in-resistor: 1 kohm}"),
     when("forward"),
@@ -127,6 +125,22 @@ SAID = [
     (SETTINGS, "track: 14.5 V", "common: 13 V"),
     *((SETTINGS, "key-off-convention: warning", f"{rule}: note") for rule in ("sneak-path", "short-stock", "dim-led")),
 ]
+
+
+# Forms that are read, and advised against as they are put here.
+ADVISED_AGAINST = [
+    ((PLAN, "[2.7 kohm, marker lamp]", "[2.7 kohm, {lamp: marker lamp, reversed: true}]"), ["reversed-led"]),
+    (
+        (PLAN, WHITE, "{circuit: [{parallel: [{series: [1.5 kohm, front headlamp], return: rail}, [1.5 kohm]]}]}"),
+        ["reverse-voltage", "sneak-path"],
+    ),
+    (in_plan("common: {circuit: [100 ohm 1 W]}"), ["shared-resistor"]),
+]
+
+
+@pytest.mark.parametrize(("change", "rules"), ADVISED_AGAINST, ids=lambda value: value[-1])
+def test_what_the_page_says_is_read_where_it_is_advised_against(change: tuple[str, str, str], rules: list[str]) -> None:
+    assert [finding.rule for finding in reported(change).findings] == rules
 
 
 # Whether the decoder of the page can do what a form says is another matter than whether the form may be written.

@@ -55,10 +55,10 @@ outputs:
       - {resistor: 820 ohm, rating: 500 mW, tolerance: 5 %, size: 0805}
       - {diode: {lowest: 0.6 V, usual: 0.7 V, highest: 0.8 V}}
       - parallel:
-          - {series: [1.5 kohm, step lamp], return: rail}
+          - {series: [1.5 kohm, {diode: 0.7 V}, step lamp], return: rail}
           - [{series: [{lamp: marker lamp, reversed: false}]}]
       - {current-regulator: 10 mA, needs: 2 V}
-  brown: {circuit: [{board: {voltage: 12 V, current: 20 mA}}, cab lamp]}
+  brown: {circuit: [{parallel: [[{board: {voltage: 12 V, current: 20 mA}}], [cab lamp]]}]}
   aux4: {circuit: [{driver: {limit: 200 mA}}]}
 keys:
   F0:

@@ -182,7 +182,7 @@ MISPLACED: list[Case] = [
     (PLAN, ENTRY, "{output: brown, label: Cab}", "unknown-key", "label"),
     (PLAN, PART, "{}", "missing-key", "front headlamp", '"front headlamp" needs one of "part", "bulb" or "led"'),
     (PLAN, LED, "led: {current: 4 mA}", "missing-key", "led", '"led" needs one of "forward-voltage" or "colour"'),
-    (PLAN, "keys:\n", "common: {circuit: [100 ohm], return: rail}\nkeys:\n", "unknown-key", "return"),
+    (PLAN, "keys:\n", "common: {circuit: [{diode: 0.7 V}], return: rail}\nkeys:\n", "unknown-key", "return"),
     (SHEET, "common: {drop: 1.4 V}", "common: {}", "missing-key", "common"),
     (SHEET, MAPPING, "mapping: fixed  ", "missing-key", "keys", '"keys" lacks the key "fixed"'),
     (SHEET, MAPPING, "fixed: {F0: [{output: white}]}  ", "missing-key", "keys", '"keys" lacks the key "mapping"'),

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from lampwright.cli import main
+from lampwright.cli.reporting import FORMATS
 from lampwright.rules import LATER, RULES
 from seam import report
 
@@ -46,6 +47,11 @@ def test_the_table_lists_every_rule(rewrite: bool) -> None:
     later = ", ".join(f"`{name}`" for name in LATER)
     table = "\n".join(["| rule | level | what it finds |", "|---|---|---|", *rows])
     compare("rules", f"{table}\n\nNamed already, but not checked by this version: {later}.\n", rewrite=rewrite)
+
+
+def test_the_table_lists_every_format(rewrite: bool) -> None:
+    rows = [f"| `{name}` | {purpose} |" for name, purpose in FORMATS.items()]
+    compare("formats", "\n".join(["| format | what it is |", "|---|---|", *rows]) + "\n", rewrite=rewrite)
 
 
 def test_the_plan_language_by_example_is_clean() -> None:

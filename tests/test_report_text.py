@@ -7,18 +7,20 @@ import pty
 import re
 import subprocess
 import sys
+import unicodedata
 from pathlib import Path
 
 import pytest
+import wcwidth
 
 from command import BURNING, PLAN, SECONDS, SHEET, Command, environment, lay
 from lampwright.diagnostics import Finding, Fix, Note, Report, Undecided
+from lampwright.harmless import visible
 from lampwright.render.as_json import render_json
-from lampwright.render.as_text import render_text
+from lampwright.render.as_text import _character_width, render_text
 from lampwright.text import Source
 
 ROOT = Path(__file__).parent.parent
-PRINTED = Path(__file__).parent / "printed"
 
 # --- For people -------------------------------------------------------------------------------------------------------
 
@@ -128,6 +130,27 @@ def test_wide_characters_do_not_push_a_line_out_of_the_terminal() -> None:
     lines = body(render_text(report(text, ("CULPRIT", "m")), colour=False, width=80))
     assert 60 < sum(2 if character == "車" else 1 for character in lines[1]) <= 80
     assert "CULPRIT" in lines[1]
+
+
+def test_characters_are_as_wide_as_terminals_take_them_to_be() -> None:
+    # The outside reference is the PyPI library wcwidth. Left out is what terminals do not agree upon: marks with a
+    # column of their own (Mc), halves of flags, and the symbols that became wide with Unicode 16.
+    disputed = re.compile("[\U0001f1e6-\U0001f1ff\u2630-\u2637\u268a-\u268f\u4dc0-\u4dff\U0001d300-\U0001d376]")
+    wrong = [
+        f"{number:04x}"
+        for number in range(0x110000)
+        if visible(character := chr(number)) == character
+        and unicodedata.category(character) != "Mc"
+        and not disputed.match(character)
+        and wcwidth.wcwidth(character) != _character_width(character)
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("mark", ["\u0301", "\u20dd", "\ufe0f", "\u0e31", "\u094d", "\u0301\u0302\u0303"])
+def test_marks_that_stand_on_a_letter_take_no_column(mark: str) -> None:
+    lines = body(render_text(report(f"e{mark}: CULPRIT", ("CULPRIT", "m")), colour=False))
+    assert lines[2] == "      |    ^^^^^^^"
 
 
 def test_something_of_what_stands_before_a_culprit_is_shown_with_it() -> None:

@@ -96,7 +96,9 @@ def test_bad_examples_are_true(rule: Rule) -> None:
         if example.heading == "Bad":
             findings = report(example.text, example.name).findings
             assert marks_of([finding for finding in findings if finding.rule == rule.name]) == example.marks
-            assert [finding.rule for finding in findings if finding.rule != rule.name] == []
+            # What comes of the same mistake may be another rule's; then the page excuses it.
+            others = [finding for finding in findings if finding.rule != rule.name and finding.allowed is None]
+            assert [finding.rule for finding in others] == []
 
 
 @pytest.mark.parametrize("rule", RULES, ids=named)

@@ -95,7 +95,7 @@ SIZED = [
     (plan("[{diode: 0.7 V}, led a]"), "[{diode: 0.7 V}, 1 kohm 1/4 W, led a]"),
     # What stands outside of its own chain takes its share too: 13.1 V - 5.1 V = 8 V.
     (plan("[low led, {series: [led a]}]"), "[820 ohm 1/4 W, low led, {series: [led a]}]"),
-    (plan("[led a]", supply="{common: 8.1 V}"), "[560 ohm 1/8 W, led a]"),
+    (plan("[wide led]", supply="{common: 8.1 V}"), "[820 ohm 1/8 W, wide led]"),
     # 22 V - 3.1 V = 18.9 V: 1890 ohm.
     (plan("[led a]", supply="{common: 22 V}"), "[2.2 kohm 1/2 W, led a]"),
     (plan("[{parallel: [[1.5 kohm 1 W, led b], [led a]]}]"), "[{parallel: [[1.5 kohm 1 W, led b], [1 kohm 1/4 W, led a]]}]"),

@@ -11,6 +11,9 @@ import unicodedata
 # Cc and Cf hold escape sequences and the marks that turn the direction of text round; Cs are lone surrogates.
 _OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
+# The fillers of Hangul are letters that nobody sees.
+_UNSEEN = set("\u115f\u1160\u3164\uffa0")
+
 # Build services take `##[name]` and `##name[...]` for a command wherever it stands in a line of the log.
 _COMMAND = re.compile(r"#(?=#[A-Za-z]*\[)")
 
@@ -39,7 +42,9 @@ def _is_plain(text: str) -> bool:
 
 
 def _shown(character: str) -> str:
-    return character if _is_plain(character) or unicodedata.category(character) not in _OBEYED else _code(character)
+    if _is_plain(character) or (unicodedata.category(character) not in _OBEYED and character not in _UNSEEN):
+        return character
+    return _code(character)
 
 
 def _code(character: str) -> str:
@@ -50,7 +55,7 @@ def _code(character: str) -> str:
 def _in_json(match: re.Match[str]) -> str:
     if match[0] == "#":
         return _code("#")
-    if match[0].isprintable():
+    if match[0].isprintable() and match[0] not in _UNSEEN:
         return match[0]
     # JSON has codes of 16 bits only; what is beyond them is two.
     units = match[0].encode("utf-16-be", "surrogatepass")

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from random import Random
 
 from lampwright.analysis.electrical import electrical_facts
 from lampwright.analysis.facts import OutputFacts
-from lampwright.model.circuit import Bulb, Chain, Diode, Element, Lamp, Led, Parallel, PlacedLamp, Resistor
+from lampwright.model.circuit import (
+    Board,
+    Bulb,
+    Chain,
+    Diode,
+    Driver,
+    Element,
+    Lamp,
+    Led,
+    Parallel,
+    PlacedLamp,
+    Regulator,
+    Resistor,
+)
 from lampwright.model.decoder import Decoder, DecoderOutput
 from lampwright.model.keys import Look
 from lampwright.model.lighting import LightingPlan, Output, Supply
@@ -65,8 +78,24 @@ def diode(drop: Value = 0.7) -> Diode:
     return Diode(place(), figure(drop))
 
 
+def regulator(current: Value, needs: Value | None = None) -> Regulator:
+    return Regulator(place(), figure(current), figure(needs) if needs is not None else None)
+
+
+def board(voltage: Value, current: Value) -> Board:
+    return Board(place(), figure(voltage), figure(current))
+
+
+def driver() -> Driver:
+    return Driver(place(), figure(0.2))
+
+
 def chain(*elements: Element) -> Chain:
     return Chain(place(), elements)
+
+
+def to_rail(circuit: Chain) -> Chain:
+    return replace(circuit, rail_span=place())
 
 
 def parallel(*branches: Chain) -> Parallel:
@@ -161,8 +190,18 @@ class Maker:
             return parallel(*branches)
         if self.random.random() < 0.1:
             return self.circuit(max(levels - 1, 0), length)
-        make = self.random.choice([self._resistor, self._led, self._bulb, self._diode])
-        return make()
+        usual = [self._resistor, self._led, self._bulb, self._diode]
+        return self.random.choice(usual if self.random.random() < 0.9 else self._rare())()
+
+    def _rare(self) -> list[Callable[[], Element]]:
+        return [
+            lambda: regulator(
+                self._value(self.random.choice([0.005, 0.01, 0.02]), 0.1), self.random.choice([None, 2.0, 3.0])
+            ),
+            lambda: board(self._value(12.0, 0.1), self._value(0.02, 0.1)),
+            driver,
+            lambda: led(3.0, backwards=True),
+        ]
 
     def _resistor(self) -> Resistor:
         if self.ideal and self.random.random() < 0.2:
@@ -214,6 +253,13 @@ def exactly(element: Element, pick) -> Element:
             return replace(element, resistance=pick(element.resistance))
         case Diode():
             return replace(element, drop=pick(element.drop))
+        case Regulator() | Board():
+            exact = {"current": pick(element.current)}
+            return replace(
+                element, **exact, **({"voltage": pick(element.voltage)} if isinstance(element, Board) else {})
+            )
+        case Driver():
+            return element
         case PlacedLamp(lamp=Lamp(kind=Led() as kind) as lamp):
             kind = replace(
                 kind,

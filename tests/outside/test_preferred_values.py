@@ -15,6 +15,7 @@ from lampwright.analysis.preferred import (
     SERIES,
     bands,
     is_preferred,
+    next_down,
     next_rating,
     next_up,
 )
@@ -57,6 +58,15 @@ class TestSeries:
         assert next_up(name, resistance) in (pytest.approx(theirs, rel=1e-12), pytest.approx(noise, rel=1e-12))
         if abs(noise / resistance - 1) > 1e-8:
             assert next_up(name, resistance) == pytest.approx(theirs, rel=1e-12)
+
+    @pytest.mark.parametrize("name", SERIES)
+    @given(resistance=st.floats(min_value=0.01, max_value=1e8))
+    def test_the_next_one_down_is_that_of_another_implementation(self, name: str, resistance: float) -> None:
+        theirs = eseries.find_less_than(KEYS[name], resistance)
+        noise = eseries.find_nearest(KEYS[name], resistance)
+        assert next_down(name, resistance) < resistance
+        if abs(noise / resistance - 1) > 1e-8:
+            assert next_down(name, resistance) == pytest.approx(theirs, rel=1e-12)
 
     @pytest.mark.parametrize("name", SERIES)
     @given(resistance=st.floats(min_value=1e-6, max_value=1e12))

@@ -27,7 +27,7 @@ def test_the_status_says_whether_all_can_be_programmed(command: Command, text: s
     ("nowhere.lights.yaml", "nowhere.lights.yaml: there is no such file"),
     ("", "an empty path names no file"),
     (".", ".: it is a folder"),
-    ("mast.decoder.yaml", "mast.decoder.yaml: a list of CVs is made from a lighting plan, whose name ends in .lights.yaml"),
+    ("mast.decoder.yaml", "mast.decoder.yaml: this is no lighting plan, whose name would end in .lights.yaml"),
     ("bad.lights.yaml", "bad.lights.yaml: there is no plan in it that can be read; `lampwright check` says why"),
 ])  # fmt: skip
 def test_a_path_that_is_no_plan_is_one_line(command: Command, path: str, complaint: str) -> None:

@@ -1,36 +1,40 @@
 """From a plan to its electrical facts: current, voltage and power of every element in the corners of all its figures.
 
-By the simple law of `law`; an output with an element outside that law is undetermined, never computed without it.
+An output with something that could not be read is undetermined, never computed without it.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
+from math import inf
 
-from lampwright.analysis.extremes import Extreme, Point, highest, lowest, working_point
-from lampwright.analysis.facts import CommonFacts, ElementFacts, HotCorner, OutputFacts, Range, Undetermined
-from lampwright.analysis.law import Spread
-from lampwright.analysis.network import (
-    Group,
-    Leaf,
-    Part,
-    carried,
-    in_parallel,
-    in_series,
-    leaves,
-    network,
-    surroundings,
+from lampwright.analysis.characteristics import GAP, WIRE
+from lampwright.analysis.extremes import CornerSearch, Extremes
+from lampwright.analysis.facts import (
+    CommonFacts,
+    Corner,
+    Corners,
+    ElementFacts,
+    OutputFacts,
+    Range,
+    Undetermined,
+    WeakFact,
 )
-from lampwright.analysis.outside import Lack, first_lack
+from lampwright.analysis.law import weak_figures
+from lampwright.analysis.outside import Lack, first_lack, lack_of_driver
 from lampwright.analysis.strings import led_strings
-from lampwright.analysis.supply import CommonSupply, common_supply
-from lampwright.analysis.ways import Way, ways, weak_below
-from lampwright.model.circuit import Resistor
+from lampwright.analysis.supply import CommonSupply, common_supply, rail_supply
+from lampwright.analysis.ways import Way, on_ways
+from lampwright.analysis.wiring import Feeds, Leaf, Wiring, wire
+from lampwright.model.circuit import Chain, Resistor, returns_to_rail
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.text import Span
+
+UNLIMITED = 1e4
+"""Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current."""
+
+NOTHING = Range(0.0, 0.0, 0.0)
 
 
 class ElectricalFacts:
@@ -46,50 +50,14 @@ class ElectricalFacts:
     @cached_property
     def common(self) -> CommonFacts | Undetermined | None:
         """What the elements in the common lead carry with all outputs on together."""
+        if self.plan.common_circuit is not None and not self.plan.common_circuit.elements:
+            return None
         return common_facts(self.plan)
 
 
 def electrical_facts(plan: LightingPlan) -> ElectricalFacts:
     """The facts of each output of `plan`, fully on and alone, and of its common lead."""
     return ElectricalFacts(plan)
-
-
-def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
-    """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones."""
-    circuit, feed = _circuit(plan, output), _feed(plan, output.span)
-    if isinstance(circuit, Lack):
-        return Undetermined(output, circuit.span, circuit.lacks)
-    if isinstance(feed, Lack):
-        return Undetermined(output, feed.span, feed.lacks)
-    return _solved(output, circuit, feed)
-
-
-def common_facts(plan: LightingPlan) -> CommonFacts | Undetermined | None:
-    """The facts of the common lead with all outputs of `plan` on together; None where nothing stands in it."""
-    if plan.common_circuit is not None and not plan.common_circuit.elements:
-        return None
-    feed = _feed(plan, plan.span)
-    if isinstance(feed, Lack):
-        return Undetermined(None, feed.span, feed.lacks)
-    circuits: list[Part] = []
-    for output in plan.outputs.values():
-        circuit = _circuit(plan, output)
-        if isinstance(circuit, Lack):
-            return Undetermined(None, circuit.span, circuit.lacks)
-        circuits.append(circuit)
-    whole = in_series((*feed.lead, in_parallel(circuits)))
-    elements = tuple(_elements(whole, feed.supply))[: feed.length]
-    weak = feed.supply.weak + weak_below(whole)
-    return CommonFacts(feed.supply.voltage, elements, len(circuits) > 1, weak)
-
-
-@dataclass(frozen=True, slots=True)
-class _Feed:
-    """What all outputs share: the supply, and the parts in the common lead with how many elements they have."""
-
-    supply: CommonSupply
-    lead: tuple[Part, ...]
-    length: int
 
 
 class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
@@ -109,20 +77,42 @@ class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
         return len(self._plan.outputs)
 
 
-def _feed(plan: LightingPlan, place: Span) -> _Feed | Lack:
-    if plan.common_circuit is None:
-        return Lack(place, "a readable common lead")
-    if lack := first_lack(plan.common_circuit):
-        return lack
-    supply = common_supply(plan)
-    if isinstance(supply, str):
-        return Lack(place, supply)
-    lead = network(plan.common_circuit, "common.circuit")
-    return _Feed(supply, lead.parts, len(list(leaves(lead))))
+def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
+    """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones."""
+    circuit = _circuit(plan, output)
+    if isinstance(circuit, Lack):
+        return Undetermined(output, circuit.span, circuit.lacks)
+    wired = _wired(plan, {f"outputs.{output.name}.circuit": circuit}, output.span)
+    if isinstance(wired, Lack):
+        return Undetermined(output, wired.span, wired.lacks)
+    wiring, feeds = wired
+    supply = feeds.rail if circuit.rail_span is not None and feeds.rail is not None else feeds.common
+    current, elements = _computed(wiring, supply, range(wiring.in_lead, len(wiring.leaves)))
+    return OutputFacts(output, supply.voltage, current, elements, tuple(led_strings(wiring)), _weak_of(wiring))
 
 
-def _circuit(plan: LightingPlan, output: Output) -> Group | Lack:
-    """The output's own circuit. One with nothing in it is no wire but a gap: nothing hangs on that output."""
+def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> CommonFacts | Undetermined:
+    """The common lead, and the current through it, with the outputs `names` on together; None means all of them."""
+    outputs = [plan.outputs[name] for name in (plan.outputs if names is None else names)]
+    circuits: dict[str, Chain] = {}
+    for output in outputs:
+        circuit = _circuit(plan, output)
+        if isinstance(circuit, Lack):
+            return Undetermined(None, circuit.span, circuit.lacks)
+        circuits[f"outputs.{output.name}.circuit"] = circuit
+    wired = _wired(plan, circuits, plan.span)
+    if isinstance(wired, Lack):
+        return Undetermined(None, wired.span, wired.lacks)
+    wiring, feeds = wired
+    current, elements = _computed(wiring, feeds.common, range(wiring.in_lead))
+    return CommonFacts(feeds.common.voltage, current, elements, len(outputs) > 1, _weak_of(wiring))
+
+
+# --- What there is to compute -----------------------------------------------------------------------------------------
+
+
+def _circuit(plan: LightingPlan, output: Output) -> Chain | Lack:
+    """The output's own circuit."""
     if output.circuit is None:
         return Lack(output.span, "a readable circuit")
     if lack := first_lack(output.circuit):
@@ -131,71 +121,76 @@ def _circuit(plan: LightingPlan, output: Output) -> Group | Lack:
         return Lack(output.span, "a readable decoder sheet")
     if output.decoder_output is None:
         return Lack(output.span, "an output of this name on the decoder sheet")
-    if output.decoder_output.logic_level is not None:
-        return Lack(output.span, "the law of a logic-level output")
-    circuit = network(output.circuit, f"outputs.{output.name}.circuit")
-    return circuit if circuit.parts else in_series([in_parallel([])])
+    if not output.decoder_output.level_is_readable:
+        return Lack(output.span, "a readable logic level of this output")
+    if output.decoder_output.logic_level is not None and (lack := lack_of_driver(output.circuit)):
+        return lack
+    return output.circuit
 
 
-def _solved(output: Output, circuit: Group, feed: _Feed) -> OutputFacts:
-    whole = in_series((*feed.lead, *circuit.parts))
-    return OutputFacts(
-        output=output,
-        supply=feed.supply.voltage,
-        current=_total(whole, feed.supply.voltage),
-        elements=tuple(_elements(whole, feed.supply))[feed.length :],
-        forward_voltages=tuple(led_strings(whole, feed.supply.weak)),
-        weak=feed.supply.weak + weak_below(whole),
-    )
+def _wired(plan: LightingPlan, circuits: Mapping[str, Chain], place: Span) -> tuple[Wiring, Feeds] | Lack:
+    """The networks of these circuits behind the common lead, with what feeds them."""
+    lead = plan.common_circuit
+    if lead is None:
+        return Lack(place, "a readable common lead")
+    if lack := first_lack(lead):
+        return lack
+    needs_rail = any(map(returns_to_rail, circuits.values()))
+    needs_common = bool(lead.elements) or not all(circuit.rail_span is not None for circuit in circuits.values())
+    rail = rail_supply(plan) if needs_rail else None
+    common = common_supply(plan) if needs_common else rail
+    for supply in (common, rail):
+        if isinstance(supply, str):
+            return Lack(place, supply)
+    assert isinstance(common, CommonSupply)
+    assert not isinstance(rail, str)
+    feeds = Feeds(common, rail)
+    return wire(lead, circuits, feeds), feeds
 
 
-def _total(whole: Group, supply: Range) -> Range:
-    least = whole.curves[Spread.HIGHEST].currents_at(supply.lowest).low
-    usual = whole.curves[Spread.USUAL].currents_at(supply.usual).low
-    most = whole.curves[Spread.LOWEST].currents_at(supply.highest).high
-    return _in_order(least, usual, most)
+# --- Computing it -----------------------------------------------------------------------------------------------------
 
 
-def _elements(whole: Group, supply: CommonSupply) -> Iterator[ElementFacts]:
-    """Every leaf: the most with the least in its way, the least with the most in its way (see `surroundings`)."""
-    voltage = supply.voltage
-    hot = surroundings(whole, voltage.highest, in_way=Spread.LOWEST, beside=Spread.HIGHEST)
-    cold = surroundings(whole, voltage.lowest, in_way=Spread.HIGHEST, beside=Spread.LOWEST)
-    usual = _usual_points(whole, voltage)
-    own_ways = ways(whole, Way(weak=supply.weak))
-    for leaf, around_hot, around_cold, point, way in zip(leaves(whole), hot, cold, usual, own_ways, strict=True):
-        eager, reluctant = leaf.curves[Spread.LOWEST], leaf.curves[Spread.HIGHEST]
-        most = highest(eager, reluctant, around_hot, voltage.highest)
-        least = lowest(eager, reluctant, around_cold, voltage.lowest)
-        yield _element(leaf, (least, point, most), way, voltage.highest)
+def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Range, tuple[ElementFacts, ...]]:
+    """Amperes through all networks together, and the facts of the elements with the numbers `wanted`."""
+    sums, found = [0.0, 0.0, 0.0], {}
+    for fed in wiring.fed:
+        leaves = [wiring.leaves[place] for place in fed.places]
+        search = CornerSearch(fed.network, [leaf.characteristics for leaf in leaves], fed.supply.voltage)
+        current = search.total()
+        sums = [sums[0] + current.lowest, sums[1] + current.usual, sums[2] + current.highest]
+        for number, way in on_ways(fed.network, leaves, fed.supply):
+            if fed.places[number] in wanted:
+                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way)
+    elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
+    return Range(*(each if each < UNLIMITED else inf for each in sums)), tuple(elements)
 
 
-def _usual_points(whole: Group, supply: Range) -> Iterator[Point]:
-    total = _total(whole, supply).usual
-    if math.isfinite(total):
-        return (Point(*point) for point in carried(whole, supply.usual, total))
-    # An unlimited current cannot be shared out; what each leaf gets for itself from what is around it still stands.
-    around_each = surroundings(whole, supply.usual, in_way=Spread.USUAL, beside=Spread.USUAL)
-    return (
-        working_point(leaf.curves[Spread.USUAL], around, supply.usual)
-        for leaf, around in zip(leaves(whole), around_each, strict=True)
-    )
-
-
-def _element(leaf: Leaf, values: tuple[Extreme, Point, Extreme], way: Way, supply: float) -> ElementFacts:
-    least, usual, most = values
+def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
+    # What a wire drops and a gap lets through are there for the solver only.
+    is_wire = all(each == WIRE for each in leaf.characteristics.values())
+    is_gap = all(each == GAP for each in leaf.characteristics.values())
     return ElementFacts(
         element=leaf.element,
         path=leaf.path,
-        current=_in_order(least.current, usual.current, most.current),
-        voltage=_in_order(least.voltage, usual.voltage, most.voltage),
-        power=_in_order(least.power.power, usual.power, most.power.power),
-        corner=HotCorner(supply, way.forward_voltage or None, way.resistance or None),
-        hottest_resistance=most.power.resistance if isinstance(leaf.element, Resistor) else None,
+        current=NOTHING if is_gap else found.current,
+        voltage=NOTHING if is_wire else found.voltage,
+        power=NOTHING if is_wire or is_gap else found.power,
+        corners=way.corners,
+        hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
         weak=way.weak,
+        share_of_time=leaf.share_of_time,
     )
 
 
-def _in_order(low: float, usual: float, high: float) -> Range:
-    """Without spread the three are one value, computed on three paths: the last bits may differ, the order must not."""
-    return Range(min(low, usual), usual, max(high, usual))
+def _dead(leaf: Leaf, supply: CommonSupply) -> ElementFacts:
+    """Behind a gap, such as an output with nothing on it."""
+    volts, element = supply.voltage, leaf.element
+    corners = Corners(*(Corner(each, None, None) for each in (volts.lowest, volts.usual, volts.highest)))
+    return ElementFacts(element, leaf.path, NOTHING, NOTHING, NOTHING, corners, None, supply.weak, leaf.share_of_time)
+
+
+def _weak_of(wiring: Wiring) -> tuple[WeakFact, ...]:
+    """The weak figures of all supplies and of all elements that carry anything, in reading order."""
+    supplies = [fact for fed in wiring.fed for fact in fed.supply.weak]
+    return (*dict.fromkeys(supplies), *(fact for leaf in wiring.leaves for fact in weak_figures(leaf.element)))

@@ -7,21 +7,32 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from math import sqrt
+from typing import Literal, NamedTuple
 
-from lampwright.model.circuit import Diode, PlacedLamp, Resistor
+from lampwright.model.circuit import Board, Diode, Driver, PlacedLamp, Regulator, Resistor
 from lampwright.model.lighting import Output
 from lampwright.model.values import Figure
 from lampwright.text import Span
 
-LawfulElement = Resistor | PlacedLamp | Diode
-"""An element that the simple law of currents holds."""
+LawfulElement = Resistor | PlacedLamp | Diode | Regulator | Board | Driver
+"""An element with a law of its own; the others are made of these, or could not be read."""
 
 WeakWhat = Literal[
-    "common", "regulated", "track", "drop", "resistance", "forward-voltage", "built-in-resistor", "voltage", "current"
+    "common",
+    "regulated",
+    "track",
+    "drop",
+    "resistance",
+    "forward-voltage",
+    "built-in-resistor",
+    "voltage",
+    "current",
+    "needs",
+    "board",
 ]
-"""Of the supply: common, regulated, track, drop (the decoder's). Of an element: the rest; a diode's drop is a
-forward voltage."""
+"""Of the supply: common, regulated, track, drop (the decoder's). Of an element: the rest; a diode's drop is a forward
+voltage, `board` the straight line through the one point that is known of a lighting board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +54,11 @@ class WeakFact:
 
 
 @dataclass(frozen=True, slots=True)
-class HotCorner:
-    """The figures behind the highest current of an element.
+class Corner:
+    """The figures behind the current of an element in one corner.
 
     `forward_voltage` and `resistance` are the sums over what is in series with it on its own way from the common to the
-    output, itself included, None where there is none. Where nothing is in parallel on that way, the current is what is
-    left of the supply over the resistance.
+    output, itself included, None where there is none.
     """
 
     supply: float
@@ -65,12 +75,20 @@ class HotCorner:
         }
 
 
+class Corners(NamedTuple):
+    """The figures behind the lowest, the usual and the highest current."""
+
+    lowest: Corner
+    usual: Corner
+    highest: Corner
+
+
 @dataclass(frozen=True, slots=True)
 class ElementFacts:
     """What one element of a circuit carries. `weak` are the weak figures that any of this hangs on.
 
     `hottest_resistance` is the value inside a resistor's tolerance at which its power is highest, in ohms; None for
-    other elements, and where no current flows or an unlimited one.
+    other elements, and where no current flows. What returns to a rail gets all this for `share_of_time` only.
     """
 
     element: LawfulElement
@@ -78,25 +96,43 @@ class ElementFacts:
     current: Range
     voltage: Range
     power: Range
-    corner: HotCorner
+    corners: Corners
     hottest_resistance: float | None
     weak: tuple[WeakFact, ...]
+    share_of_time: float = 1.0
 
     @property
     def span(self) -> Span:
         """Where the element stands in the circuit."""
         return self.element.span
 
+    @property
+    def corner(self) -> Corner:
+        """The hot one."""
+        return self.corners.highest
+
+    @property
+    def average_power(self) -> float:
+        """Watts over all the time, with all usual values: what warms a shell."""
+        return self.share_of_time * self.power.usual
+
+    @property
+    def effective_voltage(self) -> Range:
+        """Volts that would heat the same, if they stood all the time: what counts for a filament."""
+        share = sqrt(self.share_of_time)
+        return Range(share * self.voltage.lowest, share * self.voltage.usual, share * self.voltage.highest)
+
 
 @dataclass(frozen=True, slots=True)
 class LedString:
     """The forward voltages that one current has to overcome, added up, with the LEDs and diodes that they belong to.
 
-    Where the way splits, the branch that needs least counts.
+    Where the way splits, the branch that needs least counts. `supply` is what there is for them.
     """
 
     total: Range
     elements: tuple[PlacedLamp | Diode, ...]
+    supply: Range
     weak: tuple[WeakFact, ...]
 
 
@@ -118,12 +154,14 @@ class OutputFacts:
 
 @dataclass(frozen=True, slots=True)
 class CommonFacts:
-    """The common lead's own elements with all outputs on together.
+    """The common lead's own elements, and the current of all outputs, with several outputs on together.
 
-    `is_upper_bound` where there is more than one output, for the keys may never turn on all of them.
+    `is_upper_bound` where there is more than one output, for the keys may never turn on all of them. What returns to a
+    rail is in `current`, but does not flow through the common lead.
     """
 
     supply: Range
+    current: Range
     elements: tuple[ElementFacts, ...]
     is_upper_bound: bool
     weak: tuple[WeakFact, ...]

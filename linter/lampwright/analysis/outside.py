@@ -1,7 +1,4 @@
-"""Which elements the simple law of currents does not hold, and what an output lacks for it. Computes nothing.
-
-The law knows resistors, ohmic bulbs, LEDs and diodes of constant forward voltage, in series and in parallel.
-"""
+"""What cannot be computed, and what an output lacks for it. Computes nothing."""
 
 from __future__ import annotations
 
@@ -10,17 +7,15 @@ from itertools import islice
 from typing import NamedTuple
 
 from lampwright.model.circuit import (
-    Board,
     Chain,
     Driver,
     Element,
     Lamp,
-    Led,
     Parallel,
     PlacedLamp,
-    Regulator,
     Unreadable,
     leaves,
+    returns_to_rail,
 )
 from lampwright.text import Span
 
@@ -55,10 +50,11 @@ def first_unreadable(element: Element) -> Lack | None:
 def _lacks(element: Element) -> Iterator[Lack]:
     match element:
         case Chain(elements=parts):
-            if element.rail_span is not None:
-                yield Lack(element.rail_span, "the law of a lamp that returns to a rail", is_read=True)
-            for part in parts:
+            for number, part in enumerate(parts):
                 yield from _lacks_inside(part)
+                if number < len(parts) - 1 and returns_to_rail(part):
+                    # What two feeds share carries now the sum and now one of them, and lets them meet.
+                    yield Lack(element.span, "an output of its own for what returns to a rail", is_read=True)
         case Parallel(branches=branches):
             for branch in branches:
                 yield from _lacks_inside(branch)
@@ -83,11 +79,17 @@ def _lacks_of_leaf(element: Element) -> Iterator[Lack]:
             yield Lack(element.span, "a lamp of this name")
         case PlacedLamp(lamp=Lamp(kind=None)):
             yield Lack(element.span, "readable data of this lamp")
-        case PlacedLamp(lamp=Lamp(kind=Led()), reversed=True):
-            yield Lack(element.span, "the law of a reversed LED", is_read=True)
-        case Regulator():
-            yield Lack(element.span, "the law of a current regulator", is_read=True)
-        case Board():
-            yield Lack(element.span, "the law of a lighting board", is_read=True)
-        case Driver():
-            yield Lack(element.span, "the law of a driver", is_read=True)
+
+
+def lack_of_driver(circuit: Chain) -> Lack | None:
+    """What a logic-level output lacks where something on it has no driver in its way."""
+    return None if _is_driven(circuit) else Lack(circuit.span, "a driver at this logic-level output", is_read=True)
+
+
+def _is_driven(element: Element) -> bool:
+    match element:
+        case Chain(elements=parts):
+            return not parts or any(map(_is_driven, parts))
+        case Parallel(branches=branches):
+            return bool(branches) and all(map(_is_driven, branches))
+    return isinstance(element, Driver)

@@ -9,8 +9,10 @@ from collections.abc import Iterable, Mapping
 from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts
-from lampwright.analysis.facts import LedString, OutputFacts, Range
+from lampwright.analysis.facts import LedString, OutputFacts
+from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.protection import LedProtection
+from lampwright.model.circuit import Led, PlacedLamp, placed_lamps
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import is_above
 
@@ -23,22 +25,33 @@ def first_cures(plan: LightingPlan, facts: ElectricalFacts, protections: Iterabl
             # An LED in the common lead without protection is everybody's fault.
             names = plan.outputs if protection.output is None else (protection.output.name,)
             cures.update(dict.fromkeys(names, "unprotected-led"))
+    for name, output in plan.outputs.items():
+        if (
+            name not in cures
+            and output.circuit is not None
+            and any(map(_is_against_feed, placed_lamps(output.circuit)))
+        ):
+            cures[name] = "reversed-led"
     for name, found in facts.outputs.items():
         if name in cures or not isinstance(found, OutputFacts):
             continue
         strings = found.forward_voltages
-        if any(stays_dark(string, found.supply) or may_stay_dark(string, found.supply) for string in strings):
+        if any(stays_dark(string) or may_stay_dark(string) for string in strings):
             cures[name] = "unlit-string"
         elif found.current.highest == inf:
             cures[name] = "overloaded-output"
     return cures
 
 
-def stays_dark(string: LedString, supply: Range) -> bool:
+def _is_against_feed(lamp: PlacedLamp) -> bool:
+    return lamp.reversed and isinstance(lamp_kind(lamp), Led)
+
+
+def stays_dark(string: LedString) -> bool:
     """Whether the usual forward voltages add up to more than the usual supply."""
-    return is_above(string.total.usual, supply.usual)
+    return is_above(string.total.usual, string.supply.usual)
 
 
-def may_stay_dark(string: LedString, supply: Range) -> bool:
+def may_stay_dark(string: LedString) -> bool:
     """Whether the highest forward voltages add up to more than the lowest supply."""
-    return is_above(string.total.highest, supply.lowest)
+    return is_above(string.total.highest, string.supply.lowest)

@@ -36,6 +36,13 @@ def next_up(series: str, resistance: float) -> float:
     return next(value for value in _values_around(series, resistance) if value >= least)
 
 
+def next_down(series: str, resistance: float) -> float:
+    """The largest value of `series` below `resistance`, both in ohms. Raises as `next_up` does."""
+    most = resistance * (1 - _NOISE)
+    around = (*_values_around(series, resistance / 10), *_values_around(series, resistance))
+    return max(value for value in around if value < most)
+
+
 def is_preferred(series: str, resistance: float) -> bool:
     """Whether `resistance`, ohms, is a value of `series`. Raises as `next_up` does."""
     return abs(next_up(series, resistance) - resistance) <= _NOISE * resistance

@@ -66,7 +66,7 @@ class _Rest:
 
 
 def _rest(element: Element) -> _Rest:
-    return _Rest(_limits(element), first_unreadable(element))
+    return _Rest(limits(element), first_unreadable(element))
 
 
 def _both(one: _Rest, other: _Rest) -> _Rest:
@@ -102,7 +102,7 @@ def _any(answers: Iterable[bool | None]) -> bool | None:
     return True if True in given else None if None in given else False
 
 
-def _limits(element: Element) -> bool | None:
+def limits(element: Element) -> bool | None:
     """Whether `element` limits the current through itself; None where that could not be read."""
     match element:
         case Resistor(resistance=resistance):
@@ -112,7 +112,7 @@ def _limits(element: Element) -> bool | None:
         case PlacedLamp():
             return _lamp_limits(lamp_kind(element))
         case Chain(elements=elements):
-            return _any(map(_limits, elements))
+            return _any(map(limits, elements))
         case Parallel(branches=branches):
             return _all_limit(branches)
         case Unreadable():
@@ -131,5 +131,5 @@ def _lamp_limits(kind: Led | Bulb | None) -> bool | None:
 
 def _all_limit(branches: tuple[Chain, ...]) -> bool | None:
     """A branch with nothing in it, or no branch at all, says neither wire nor gap."""
-    answers = [_limits(branch) if branch.elements else None for branch in branches] or [None]
+    answers = [limits(branch) if branch.elements else None for branch in branches] or [None]
     return False if False in answers else None if None in answers else True

@@ -5,47 +5,67 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lampwright.analysis.facts import LedString, Range, WeakFact
-from lampwright.analysis.law import Spread, is_junction, lamp_kind, weak_figures
-from lampwright.analysis.network import Group, Leaf, Part
+from lampwright.analysis.law import Spread, forward_voltage, is_junction, lamp_kind, weak_figures
+from lampwright.analysis.nests import Joint, Part
+from lampwright.analysis.wiring import Fed, Leaf, Wiring
 from lampwright.model.circuit import Diode, Led, PlacedLamp
 
 
-def led_strings(whole: Group, supply_weak: tuple[WeakFact, ...]) -> Iterator[LedString]:
-    """One for each chain in `whole` with an LED of its own, outer chains first.
+def led_strings(wiring: Wiring) -> Iterator[LedString]:
+    """One for each chain in `wiring` with an LED of its own, outer chains first.
 
     Its total takes in what is in series outside the chain, and of each parallel on the way the branch that needs least.
     """
-    return _strings(whole, (), supply_weak)
+    for fed in wiring.fed:
+        leaves = [wiring.leaves[place] for place in fed.places]
+        yield from _Strings(leaves, fed).below(fed.network.nest, ())
 
 
-def _strings(chain: Group, outside: tuple[Part, ...], supply_weak: tuple[WeakFact, ...]) -> Iterator[LedString]:
-    if any(isinstance(part, Leaf) and isinstance(lamp_kind(part.element), Led) for part in chain.parts):
-        yield _string((*outside, *chain.parts), supply_weak)
-    for number, part in enumerate(chain.parts):
-        others = (*outside, *chain.parts[:number], *chain.parts[number + 1 :])
-        for branch in part.parts if isinstance(part, Group) else ():
-            if isinstance(branch, Group):
-                yield from _strings(branch, others, supply_weak)
+class _Strings:
+    def __init__(self, leaves: Sequence[Leaf], fed: Fed) -> None:
+        self._leaves = leaves
+        self._fed = fed
+
+    def below(self, joint: Joint, outside: tuple[Part, ...]) -> Iterator[LedString]:
+        """The strings of `joint`; `outside` is in series with it."""
+        if not joint.is_series:
+            for part in joint.parts:
+                yield from self.below(part if isinstance(part, Joint) else Joint(True, (part,)), outside)  # noqa: FBT003
+            return
+        if any(isinstance(part, int) and self._is_led(part) for part in joint.parts):
+            yield self._string((*outside, *joint.parts))
+        for number, part in enumerate(joint.parts):
+            if isinstance(part, Joint):
+                others = (*outside, *joint.parts[:number], *joint.parts[number + 1 :])
+                yield from self.below(part, others)
+
+    def _is_led(self, number: int) -> bool:
+        return isinstance(lamp_kind(self._leaves[number].element), Led)
+
+    def _string(self, in_series: Sequence[Part]) -> LedString:
+        total = Range(*(sum(self._need(part, spread) for part in in_series) for spread in Spread))
+        elements = tuple(element for part in in_series for element in self._junctions(part))
+        weak = [fact for element in elements for fact in weak_figures(element) if fact.what == "forward-voltage"]
+        return LedString(total, elements, self._fed.supply.voltage, _all_weak(self._fed, weak))
+
+    def _need(self, part: Part, spread: Spread) -> float:
+        """The forward voltages in the way through `part`."""
+        if isinstance(part, int):
+            return forward_voltage(self._leaves[part].element, spread)
+        needs = [self._need(each, spread) for each in part.parts]
+        return sum(needs) if part.is_series else min(needs)
+
+    def _junctions(self, part: Part) -> Iterator[PlacedLamp | Diode]:
+        if isinstance(part, int):
+            element = self._leaves[part].element
+            if is_junction(element):
+                yield element
+        elif part.is_series:
+            for each in part.parts:
+                yield from self._junctions(each)
+        else:
+            yield from self._junctions(min(part.parts, key=lambda branch: self._need(branch, Spread.USUAL)))
 
 
-def _string(in_series: Sequence[Part], supply_weak: tuple[WeakFact, ...]) -> LedString:
-    total = Range(*(sum(_need(part, spread) for part in in_series) for spread in Spread))
-    elements = tuple(element for part in in_series for element in _junctions(part))
-    weak = (fact for element in elements for fact in weak_figures(element) if fact.what == "forward-voltage")
-    return LedString(total, elements, (*supply_weak, *weak))
-
-
-def _need(whole: Part, spread: Spread) -> float:
-    """The voltage up to which nothing is let through."""
-    return whole.curves[spread].voltages_at(0.0).high
-
-
-def _junctions(whole: Part) -> Iterator[PlacedLamp | Diode]:
-    if isinstance(whole, Leaf):
-        if is_junction(whole.element):
-            yield whole.element
-    elif whole.is_series:
-        for part in whole.parts:
-            yield from _junctions(part)
-    elif whole.parts:
-        yield from _junctions(min(whole.parts, key=lambda branch: _need(branch, Spread.USUAL)))
+def _all_weak(fed: Fed, weak: Sequence[WeakFact]) -> tuple[WeakFact, ...]:
+    return (*fed.supply.weak, *weak)

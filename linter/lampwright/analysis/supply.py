@@ -1,10 +1,11 @@
-"""The voltage between the common wire and a switched-on output, and which of its figures are no firm ground."""
+"""The voltage between the common wire and a switched-on output, or between a rail and one, and its weak figures."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from lampwright.analysis.facts import Range, WeakFact, WeakWhat
+from lampwright.model.defaults import DROP
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure
 
@@ -33,19 +34,34 @@ def common_supply(plan: LightingPlan) -> CommonSupply | str:
         return _from_one("regulated", decoder.regulated)
     if supply.track is None:
         return "a readable supply voltage"
-    return _behind_drop(supply.track, decoder.drop)
+    return _behind_drop(supply.track, decoder.drop, 1.0)
+
+
+def rail_supply(plan: LightingPlan) -> CommonSupply | str:
+    """While it conducts: the track less half of the drop, for one of the two rectifier diodes is in the way.
+
+    The rail is not behind a regulator, and what was measured at the common says nothing of it. Else as `common_supply`.
+    """
+    decoder, supply = plan.decoder, plan.supply
+    if decoder is None:
+        return "a readable decoder sheet"
+    if not decoder.common_is_readable:
+        return "a readable common voltage of the decoder"
+    if supply.track is None:
+        return "the track voltage, for a lamp that returns to a rail"
+    return _behind_drop(supply.track, decoder.drop if decoder.regulated is None else DROP, 0.5)
 
 
 def _from_one(what: WeakWhat, figure: Figure) -> CommonSupply:
     return CommonSupply(Range(figure.lowest, figure.usual, figure.highest), _weak((what, figure)))
 
 
-def _behind_drop(track: Figure, drop: Figure) -> CommonSupply:
+def _behind_drop(track: Figure, drop: Figure, share: float) -> CommonSupply:
     """The least drop belongs to the highest voltage. A drop above the track leaves nothing, not less than nothing."""
     voltage = Range(
-        max(track.lowest - drop.highest, 0.0),
-        max(track.usual - drop.usual, 0.0),
-        max(track.highest - drop.lowest, 0.0),
+        max(track.lowest - share * drop.highest, 0.0),
+        max(track.usual - share * drop.usual, 0.0),
+        max(track.highest - share * drop.lowest, 0.0),
     )
     return CommonSupply(voltage, _weak(("track", track), ("drop", drop)))
 

@@ -5,59 +5,45 @@ Adds up what others solve with; solves nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from lampwright.analysis.curves import WIRE
-from lampwright.analysis.facts import WeakFact
+from lampwright.analysis.facts import Corner, Corners, LawfulElement, WeakFact
 from lampwright.analysis.law import Spread, forward_voltage, resistance, weak_figures
-from lampwright.analysis.network import Group, Leaf, Part, leaves
+from lampwright.analysis.nests import Network
+from lampwright.analysis.supply import CommonSupply
+from lampwright.analysis.wiring import Leaf
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """In series on one element's way, itself included: volts and ohms at their lowest, zero where there are none.
+    """Of what is in series on one element's way, itself included, the figures in each corner.
 
-    `weak` are the weak figures with an influence on the element, also from beside its way. `is_bare` as long as nothing
-    is in series: then what stands beside has no influence.
+    `weak` are the weak figures with an influence on the element, also from beside its way.
     """
 
-    forward_voltage: float = 0.0
-    resistance: float = 0.0
-    weak: tuple[WeakFact, ...] = ()
-    is_bare: bool = True
+    corners: Corners
+    weak: tuple[WeakFact, ...]
 
 
-def ways(whole: Part, way: Way) -> Iterator[Way]:
-    """One for each leaf of `whole`; `way` is what is in series before it, with the weak figures of the supply."""
-    if isinstance(whole, Leaf):
-        yield way
-        return
-    into = _into_series if whole.is_series else _into_branches
-    for part, part_way in zip(whole.parts, into(whole, way), strict=True):
-        yield from ways(part, part_way)
+def on_ways(network: Network, leaves: Sequence[Leaf], supply: CommonSupply) -> Iterator[tuple[int, Way]]:
+    """The number of each element of `network` with its way."""
+    weak = (*supply.weak, *(fact for leaf in leaves for fact in weak_figures(leaf.element)))
+    known: dict[tuple[int, ...], Way] = {}
+    for number, position in network.positions.items():
+        if position.in_series not in known:
+            known[position.in_series] = Way(_corners([leaves[each] for each in position.in_series], supply), weak)
+        yield number, known[position.in_series]
 
 
-def weak_below(whole: Part) -> tuple[WeakFact, ...]:
-    """The weak figures of all elements in `whole`, in reading order."""
-    return tuple(fact for leaf in leaves(whole) for fact in weak_figures(leaf.element))
+def _corners(in_series: Sequence[Leaf], supply: CommonSupply) -> Corners:
+    """Where most flows, everything in the way is at its lowest, and the supply at its highest."""
+    elements = [leaf.element for leaf in in_series]
+    voltage = supply.voltage
+    against = ((Spread.HIGHEST, voltage.lowest), (Spread.USUAL, voltage.usual), (Spread.LOWEST, voltage.highest))
+    return Corners(*(_corner(elements, spread, volts) for spread, volts in against))
 
 
-def _into_series(whole: Group, way: Way) -> Iterator[Way]:
-    in_way = [part.element for part in whole.parts if isinstance(part, Leaf)]
-    volts = way.forward_voltage + sum(forward_voltage(element, Spread.LOWEST) for element in in_way)
-    ohms = way.resistance + sum(resistance(element, Spread.LOWEST) for element in in_way)
-    weak = [weak_below(part) for part in whole.parts]
-    bends = [part.curves[Spread.HIGHEST] != WIRE for part in whole.parts]
-    for number, part in enumerate(whole.parts):
-        # The weak figures of a parallel are for its own branches to tell apart.
-        near = [facts for at, facts in enumerate(weak) if at != number or isinstance(part, Leaf)]
-        is_bare = way.is_bare and not any(bends[:number] + bends[number + 1 :])
-        yield Way(volts, ohms, sum(near, way.weak), is_bare)
-
-
-def _into_branches(whole: Group, way: Way) -> Iterator[Way]:
-    weak = [weak_below(part) for part in whole.parts]
-    for number in range(len(whole.parts)):
-        beside = () if way.is_bare else sum(weak[:number] + weak[number + 1 :], ())
-        yield replace(way, weak=way.weak + beside)
+def _corner(elements: Sequence[LawfulElement], spread: Spread, volts: float) -> Corner:
+    forward = sum([forward_voltage(element, spread) for element in elements])
+    return Corner(volts, forward or None, sum([resistance(element, spread) for element in elements]) or None)

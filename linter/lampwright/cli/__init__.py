@@ -64,7 +64,11 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.checking import run_check
 
         gc.enable()
-        return run_check(options.paths, options.format, options.stdin_name)
+        return run_check(options.paths, options.format, options.stdin_name, options.output)
+    if options.command == "figures":
+        from lampwright.cli.figuring import run_figures
+
+        return run_figures(options.plan, options.format)
     if options.command == "cvs":
         from lampwright.cli.programming import run_cvs
 

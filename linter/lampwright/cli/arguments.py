@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 
 from lampwright import __version__
+from lampwright.cli.reporting import FORMATS, TEXT
 
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
@@ -25,6 +26,8 @@ Examples:
   lampwright check                     everything below this folder
   lampwright check loco.lights.yaml    one plan, with the decoder sheet and the
                                        catalogues that it names
+  lampwright figures loco.lights.yaml  what every resistor, lamp and output of it
+                                       carries
   lampwright cvs loco.lights.yaml      the CVs to write, in order
   lampwright explain unprotected-led   why a rule exists, and what is right
 
@@ -52,6 +55,7 @@ Examples:
   lampwright check vehicles/ club.parts.yaml
   lampwright check - --stdin-name vehicles/loco.lights.yaml < draft.yaml
   lampwright check --format json > report.json
+  lampwright check --format sarif --output lampwright.sarif
 
 Exit status:
   0  no error was found    1  at least one error    2  not everything was checked
@@ -76,6 +80,23 @@ Exit status:
   0  all of it can be programmed; with --read-back: no value differs
   1  something cannot be programmed; with --read-back: something differs
   2  not all of the work could be done
+"""
+_FORMATS = "".join(f"  {name:<10}  {purpose}\n" for name, purpose in FORMATS.items())
+_FIGURES = """\
+Prints what really happens in the wires of a plan: current, voltage and power of
+every element, usual and at the ends of all tolerances, with each output fully on
+and alone; how much of its limit that is; what light and life a bulb has left; and
+the state of keys, direction and motion in which all outputs together draw most.
+
+A lamp that returns to a rail gets what is printed for half of the time.
+"""
+_FIGURES_EPILOG = """\
+Examples:
+  lampwright figures vehicles/loco.lights.yaml
+  lampwright figures vehicles/loco.lights.yaml --format json
+
+Exit status:
+  0  the figures were printed, whatever is wrong with the plan    2  they were not
 """
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
@@ -105,7 +126,7 @@ def _parser() -> argparse.ArgumentParser:
             "check",
             help="say what is wrong in plans, where, and what to do",
             description=_CHECK,
-            epilog=_CHECK_EPILOG,
+            epilog=f"Formats:\n{_FORMATS}\n{_CHECK_EPILOG}",
             formatter_class=form,
         )
     )
@@ -118,6 +139,15 @@ def _parser() -> argparse.ArgumentParser:
             formatter_class=form,
         )
     )
+    figures = commands.add_parser(
+        "figures",
+        help="print what every resistor, lamp and output of a plan carries",
+        description=_FIGURES,
+        epilog=_FIGURES_EPILOG,
+        formatter_class=form,
+    )
+    figures.add_argument("plan", metavar="PLAN", help="a lighting plan")
+    figures.add_argument("--format", choices=["text", "json"], default="text", help="how to print them")
     explain = commands.add_parser(
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
@@ -129,7 +159,12 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     check.add_argument(
         "paths", nargs="*", metavar="PATH", help="a file, a folder, or - for standard input; default: this folder"
     )
-    check.add_argument("--format", choices=["text", "json"], default="text", help="how to print the report")
+    check.add_argument(
+        "--format", choices=list(FORMATS), default=TEXT, metavar="FORMAT", help="the form of the report; default: text"
+    )
+    check.add_argument(
+        "--output", metavar="FILE", help="write the report to FILE, whole or not at all, and print only its sums"
+    )
     check.add_argument(
         "--stdin-name",
         metavar="FILE",

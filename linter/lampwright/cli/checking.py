@@ -8,13 +8,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lampwright.cli.printing import complain, print_result, terminal_width
+from lampwright.cli.printing import complain
+from lampwright.cli.reporting import deliver
 from lampwright.diagnostics import Failure, Report, Severity
 from lampwright.engine import Refusal, check, merge_reports
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
 from lampwright.model.settings import Settings
 from lampwright.plan.kinds import kind_of
-from lampwright.render.as_text import WIDTH, render_text
 from lampwright.settings import Governance
 from lampwright.text import Source
 
@@ -31,29 +31,31 @@ REFUSALS = {
 }
 
 
-def run_check(paths: list[str], form: str, stdin_name: str) -> int:
-    """Check `paths` (none: the working directory) and print the report in `form`, "text" or "json"."""
+def run_check(paths: list[str], form: str, stdin_name: str, output: str | None = None) -> int:
+    """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given."""
+    if output is not None and (why := _unfit(output)):
+        complain(f"--output {output}: {why}")
+        return INCOMPLETE
     files = Files(Path.cwd())
     report = _Run(stdin_name, files, Governance(files)).report(paths or ["."])
     for failure in report.failures:
         rule = f"the rule {failure.rule} failed: " if failure.rule is not None else ""
         complain(f"{failure.file}: {rule}{failure.text}")
-    if form == "json":
-        from lampwright.render.as_json import render_json
-
-        print_result(render_json(report))
-    else:
-        print_result(_text(report))
+    deliver(report, form, output)
     if report.failures:
         return INCOMPLETE
     wrong = any(finding.level is Severity.ERROR and finding.allowed is None for finding in report.findings)
     return FOUND if wrong else DONE
 
 
-def _text(report: Report) -> str:
-    width = terminal_width()
-    wants_colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-    return render_text(report, colour=width is not None and wants_colour, width=width or WIDTH)
+def _unfit(output: str) -> str:
+    """Why a report must not go there; empty if it may."""
+    if not output:
+        return "an empty path names no file"
+    if is_folder(Path(output)):
+        return "it is a folder"
+    # A slip of the pen must not cost anyone his plan.
+    return "a report never takes the place of a file that is checked" if kind_of(Path(output).name) else ""
 
 
 @dataclass(slots=True)

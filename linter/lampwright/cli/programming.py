@@ -8,20 +8,18 @@ from pathlib import Path
 from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.programming.comparison import compared
 from lampwright.analysis.programming.description import described
-from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, REFUSALS
+from lampwright.cli.checking import DONE, FOUND, INCOMPLETE
+from lampwright.cli.plans import read_plan, read_source
 from lampwright.cli.printing import complain, print_result, terminal_width
 from lampwright.diagnostics import Finding, Report, Severity
-from lampwright.engine import Refusal, check, plan_of
+from lampwright.engine import check
 from lampwright.engine.read_back import ReadBack, Stray, read_back
 from lampwright.files import Files
 from lampwright.model.lighting import LightingPlan
-from lampwright.plan.kinds import Kind, kind_of
 from lampwright.render.cvs_as_json import render_cvs_json
 from lampwright.render.cvs_as_text import WIDTH, render_cvs_text
 from lampwright.render.keys_as_yaml import render_keys_yaml
 from lampwright.render.read_back import render_read_back_json, render_read_back_text
-from lampwright.settings import Governance
-from lampwright.text import Source
 
 RULES = (
     "unreachable-output",
@@ -97,44 +95,21 @@ def run_cvs(path: str, form: str, values: str | None, *, as_keys: bool = False) 
 
 
 def _job(given: str, files: Files) -> _Job | None:
-    path = Path(given)
-    governance = Governance(files)
-    source = _source(given, files)
-    if source is None:
+    read = read_plan(given, files)
+    if read is None:
         return None
-    name = files.shown(path)
-    if kind_of(path.name) is not Kind.LIGHTING_PLAN:
-        complain(f"{name}: a list of CVs is made from a lighting plan, whose name ends in .lights.yaml")
-        return None
-    settings = governance.settings(path)
-    report = check(source, settings, files.load, govern=lambda other: governance.settings(files.path(other)))
+    settings = read.governance.settings
+    report = check(read.source, read.settings, files.load, govern=lambda other: settings(files.path(other)))
     for failure in report.failures:
         complain(f"{failure.file}: the rule {failure.rule} failed: {failure.text}")
-    plan = plan_of(source, settings, files.load)
-    if plan is None or report.failures:
-        if plan is None:
-            complain(f"{name}: there is no plan in it that can be read; `lampwright check` says why")
-        return None
-    return _Job(name, plan, programming_facts(plan), report)
-
-
-def _source(given: str, files: Files) -> Source | None:
-    if not given:
-        complain("an empty path names no file")
-        return None
-    path = Path(given)
-    source = files.source(path)
-    if isinstance(source, Refusal):
-        complain(f"{files.shown(path)}: {REFUSALS.get(source.reason, source.reason)}")
-        return None
-    return source
+    return None if report.failures else _Job(read.name, read.plan, programming_facts(read.plan), report)
 
 
 # --- Values that were read out ----------------------------------------------------------------------------------------
 
 
 def _read_back(given: str, files: Files) -> ReadBack | None:
-    source = _source(given, files)
+    source = read_source(given, files)
     if source is None:
         return None
     if source.fault is not None:

@@ -154,6 +154,16 @@ def placed_lamps(element: Element) -> Iterator[PlacedLamp]:
     return (leaf for leaf in leaves(element) if isinstance(leaf, PlacedLamp))
 
 
+def returns_to_rail(element: Element) -> bool:
+    """Whether anything in `element`, or all of it, returns to a rail instead of the common."""
+    match element:
+        case Chain(elements=parts):
+            return element.rail_span is not None or any(map(returns_to_rail, parts))
+        case Parallel(branches=branches):
+            return any(map(returns_to_rail, branches))
+    return False
+
+
 def is_readable(element: Element) -> bool:
     """Whether all data below `element` could be read."""
     return not any(

@@ -15,7 +15,8 @@ from lampwright.text import Span
 class DecoderOutput:
     """One output of the sheet. Amperes and volts; None where the sheet is silent.
 
-    `logic_level` is its voltage if it is no power output, `number` what it is called in the function mapping.
+    `logic_level` is its voltage if it is no power output; `level_is_readable` is false where what is said of that was
+    dropped with a problem. `number` is what it is called in the function mapping.
     """
 
     name: str
@@ -23,6 +24,7 @@ class DecoderOutput:
     limit: Figure | None = None
     surge: Figure | None = None
     logic_level: Figure | None = None
+    level_is_readable: bool = True
     number: Number | None = None
 
 

@@ -22,13 +22,14 @@ Stock = Sequence["StockResistor"]
 class StockResistor:
     """A resistor of the catalogue: ohms, its tolerance as a share, watts; None where it is silent.
 
-    `is_readable` is false where its tolerance or rating was dropped with a problem.
+    `is_readable` is false where its tolerance or rating was dropped with a problem. `count` is how many there are.
     """
 
     resistance: float
     tolerance: float | None
     rating: Figure | None
     is_readable: bool = True
+    count: int | None = None
 
 
 def resistor_meant(

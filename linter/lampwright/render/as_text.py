@@ -5,6 +5,7 @@ Control characters of a file never reach the terminal; a name cannot move the cu
 
 from __future__ import annotations
 
+import re
 import textwrap
 import unicodedata
 from collections.abc import Iterator
@@ -168,9 +169,12 @@ def _width(text: str) -> int:
 
 def _character_width(character: str) -> int:
     # Marks that stand on the letter before them, and the second and third parts of a Hangul syllable, take no column.
-    if unicodedata.category(character) in {"Mn", "Me"} or "\u1160" <= character <= "\u11ff":
+    if unicodedata.category(character) in {"Mn", "Me"} or _JAMO.match(character):
         return 0
     return 2 if unicodedata.east_asian_width(character) in "WF" else 1
+
+
+_JAMO = re.compile("[\u1160-\u11ff\ud7b0-\ud7ff]")
 
 
 # --- What is left -----------------------------------------------------------------------------------------------------

@@ -16,6 +16,7 @@ from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.precedence import first_cures
 from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.protection import LedProtection, led_protections
+from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Finding, Problem, Severity, Undecided
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
@@ -75,6 +76,11 @@ class Context:
     def logic(self) -> LogicFacts:
         """What is on when."""
         return logic_facts(self.plan)
+
+    @cached_property
+    def together(self) -> Together | Undetermined:
+        """What all outputs carry in the worst state that the keys can reach."""
+        return worst_together(self.electrical, self.logic)
 
     @cached_property
     def programming(self) -> Programming:

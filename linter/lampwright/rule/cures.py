@@ -17,6 +17,7 @@ from lampwright.diagnostics import Fix
 from lampwright.model.circuit import PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import Output
 from lampwright.model.settings import Margins
+from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.context import Context
 from lampwright.rule.limits import Excess, excess_of, overdone, times_too_much, times_too_much_of_output
 from lampwright.rule.writing import changed, put_in, resistor_text
@@ -54,6 +55,10 @@ def larger_resistor(
         after = with_resistor(plan, output, slot, resistor)
         if isinstance(after, OutputFacts) and overdone(after, margins) <= overdone(before, margins) | {resistor.span}:
             cure = written(context, slot, resistor, after)
+            found = facts_of(after, resistor)
+            if found is not None and number == 0:
+                wish = Wish(before, slot, resistance, found.power.highest, fits)
+                cure = Cure((*cure.fixes, *alternatives(context, wish)), cure.suggested)
             if cure.fixes:
                 return cure
     return Cure()

@@ -6,14 +6,15 @@ The rules find it and the cures stay below it, so that no fix makes what another
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import IntEnum
 from math import inf
 
-from lampwright.analysis.facts import ElementFacts, OutputFacts
+from lampwright.analysis.facts import ElementFacts, OutputFacts, Range
 from lampwright.analysis.law import lamp_kind
-from lampwright.model.circuit import Bulb, Led, Resistor
+from lampwright.model.circuit import Bulb, Driver, Led, Resistor
 from lampwright.model.settings import Margins
-from lampwright.model.values import is_above
+from lampwright.model.values import Figure, is_above
 from lampwright.text import Span
 
 UNSTATED_RATING = 0.125
@@ -45,7 +46,7 @@ def excess_of(facts: ElementFacts, margins: Margins) -> Excess:
         case Led() as led:
             return excess(facts.current.highest, led.maximum_current.usual, margins.lamp_current)
         case Bulb() as bulb:
-            return _excess_of_bulb(facts, bulb)
+            return _excess_of_bulb(facts.effective_voltage, bulb)
     if isinstance(element, Resistor):
         return excess(facts.power.highest, rating_of(element), margins.resistor_power)
     return Excess.NONE
@@ -56,13 +57,33 @@ def rating_of(resistor: Resistor) -> float:
     return resistor.rating.usual if resistor.rating is not None else UNSTATED_RATING
 
 
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Hot amperes through an output, or through a driver that it commands; `limit` is None if unknown."""
+
+    current: float
+    limit: Figure | None
+    driver: Driver | None = None
+
+
+def load_of(facts: OutputFacts) -> Load:
+    """What comes closest to its limit: the output itself, or a driver. Of a logic-level output only drivers carry."""
+    known = facts.output.decoder_output
+    drivers = ((each, each.element) for each in facts.elements)
+    loads = [
+        Load(each.current.highest, element.limit, element) for each, element in drivers if isinstance(element, Driver)
+    ]
+    if not loads or known is None or known.logic_level is None:
+        loads.append(Load(facts.current.highest, known.limit if known is not None else None))
+    return max(loads, key=lambda load: load.current / load.limit.usual if load.limit is not None else 0.0)
+
+
 def excess_of_output(facts: OutputFacts, margins: Margins) -> Excess:
     """How far the current of an output is too much. None where its limit is not known, unless nothing limits it."""
-    known = facts.output.decoder_output
-    limit = known.limit.usual if known is not None and known.limit is not None else inf
     if facts.current.highest == inf:
         return Excess.ABOVE_LIMIT
-    return excess(facts.current.highest, limit, margins.output_current)
+    load = load_of(facts)
+    return excess(load.current, load.limit.usual if load.limit is not None else inf, margins.output_current)
 
 
 def times_too_much(facts: ElementFacts, margins: Margins) -> float:
@@ -72,15 +93,16 @@ def times_too_much(facts: ElementFacts, margins: Margins) -> float:
             hot = facts.current.highest / (margins.lamp_current * maximum.usual or inf)
             return max(hot, facts.current.usual / wish.usual) if wish is not None and wish.usual else hot
         case Bulb(voltage=voltage, maximum_voltage=maximum):
-            return max(facts.voltage.usual / voltage.usual, facts.voltage.highest / maximum.usual)
+            effective = facts.effective_voltage
+            return max(effective.usual / voltage.usual, effective.highest / maximum.usual)
     return 1.0
 
 
 def times_too_much_of_output(facts: OutputFacts, margins: Margins) -> float:
     """How many times an output carries its margin; 1 where its limit is not known."""
-    known = facts.output.decoder_output
-    most = margins.output_current * known.limit.usual if known is not None and known.limit is not None else 0.0
-    return facts.current.highest / most if most else 1.0
+    load = load_of(facts)
+    most = margins.output_current * load.limit.usual if load.limit is not None else 0.0
+    return load.current / most if most else 1.0
 
 
 def overdone(facts: OutputFacts, margins: Margins) -> frozenset[Span]:
@@ -94,7 +116,7 @@ def _overdone(facts: OutputFacts, margins: Margins) -> Iterator[Span]:
     yield from (each.span for each in facts.elements if excess_of(each, margins))
 
 
-def _excess_of_bulb(facts: ElementFacts, bulb: Bulb) -> Excess:
-    if is_above(facts.voltage.highest, bulb.maximum_voltage.usual):
+def _excess_of_bulb(voltage: Range, bulb: Bulb) -> Excess:
+    if is_above(voltage.highest, bulb.maximum_voltage.usual):
         return Excess.ABOVE_LIMIT
-    return Excess.ABOVE_MARGIN if is_above(facts.voltage.usual, USUAL_EXCESS * bulb.voltage.usual) else Excess.NONE
+    return Excess.ABOVE_MARGIN if is_above(voltage.usual, USUAL_EXCESS * bulb.voltage.usual) else Excess.NONE

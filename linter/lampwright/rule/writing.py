@@ -1,13 +1,14 @@
-"""How a resistor is written into a plan: the edits that put one in, or change the one that is there.
+"""How an element of a circuit is written into a plan: edits that put a resistor in, change it, or turn a lamp round.
 
-An edit touches what changes and nothing else: a resistance, a rating, a case size.
+An edit touches what changes and nothing else: a resistance, a rating, a case size, a word about a lamp.
 """
 
 from __future__ import annotations
 
-from lampwright.model.circuit import Chain, Resistor
+from lampwright.analysis.rewiring import Gap
+from lampwright.model.circuit import Chain, PlacedLamp, Resistor
 from lampwright.model.defaults import SIZE_RATING
-from lampwright.syntax import Mapping, Node, Scalar, Sequence, Tree, insert_before_item, path_at
+from lampwright.syntax import Mapping, Node, Scalar, Sequence, Tree, insert_before_item, path_at, remove_entry
 from lampwright.syntax.layout import line_break, line_end
 from lampwright.text import Edit, Span
 from lampwright.units import Dimension, ResistorText, read_resistor, say, say_rating
@@ -37,6 +38,32 @@ def changed(
     if isinstance(node, Mapping):
         return _changed_mapping(node, resistance, rating)
     return _changed_text(node, resistance, rating) if isinstance(node, Scalar) else ()
+
+
+def turned_round(tree: Tree, lamp: PlacedLamp) -> tuple[Edit, ...]:
+    """The edits that take out what says that `lamp` is reversed; its bare name is left where nothing else is said."""
+    node, mapping = tree.root, None
+    for step in path_at(tree, lamp.span):
+        mapping = node if isinstance(node, Mapping) else None
+        node = _child(node, step)
+    key, value = (mapping.key("reversed"), mapping.value("reversed")) if mapping is not None else (None, None)
+    if mapping is None or key is None or value is None:
+        return ()
+    is_one_line = mapping.flow and not {"\n", "\r"} & {*mapping.span.text}
+    if is_one_line and len(mapping) == 2:
+        source = lamp.span.source
+        before, behind = (mapping.span.start, lamp.span.start), (lamp.span.end, mapping.span.end)
+        return (Edit(source.span(*before), ""), Edit(source.span(*behind), ""))
+    return (remove_entry(tree, mapping, key.span, value.span),)
+
+
+def put_in_place(tree: Tree, slot: Resistor | Gap, text: str) -> tuple[Edit, ...]:
+    """The edits that write `text`, a whole element, into `slot`; none if what is there spans several lines."""
+    if isinstance(slot, Gap):
+        return put_in(tree, slot.chain, slot.index, text)
+    node = _node_at(tree, slot.span)
+    is_simple = isinstance(node, Scalar | Mapping) and not any(end in slot.span.text for end in "\n\r")
+    return (Edit(slot.span, text),) if is_simple else ()
 
 
 # --- `820 ohm 1/2 W 5 %` ----------------------------------------------------------------------------------------------
@@ -101,8 +128,11 @@ def _node_at(tree: Tree, span: Span) -> Node | None:
     for step in path_at(tree, span):
         if node is not None and node.span == span:
             break
-        if isinstance(node, Mapping) and isinstance(step, str):
-            node = node.value(step)
-        elif isinstance(node, Sequence) and isinstance(step, int):
-            node = node[step]
+        node = _child(node, step)
     return node if node is not None and node.span == span else None
+
+
+def _child(node: Node | None, step: str | int) -> Node | None:
+    if isinstance(node, Mapping) and isinstance(step, str):
+        return node.value(step)
+    return node[step] if isinstance(node, Sequence) and isinstance(step, int) else None

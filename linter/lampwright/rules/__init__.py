@@ -6,24 +6,44 @@ The only floor that speaks to users. Rules never import each other.
 from __future__ import annotations
 
 from lampwright.rule import Rule
+from lampwright.rules.brightness_is_no_limit import brightness_is_no_limit
 from lampwright.rules.conflicting_conditions import conflicting_conditions
 from lampwright.rules.cv_claimed_twice import cv_claimed_twice
 from lampwright.rules.cv_out_of_range import cv_out_of_range
 from lampwright.rules.decimal_comma import decimal_comma
+from lampwright.rules.dim_bulb import dim_bulb
+from lampwright.rules.dim_led import dim_led
 from lampwright.rules.duplicate_key import duplicate_key
+from lampwright.rules.half_wave_bulb import half_wave_bulb
+from lampwright.rules.hot_lamp import hot_lamp
+from lampwright.rules.hot_on_other_layouts import hot_on_other_layouts
 from lampwright.rules.implausible_value import implausible_value
 from lampwright.rules.impossible_condition import impossible_condition
 from lampwright.rules.inexpressible_condition import inexpressible_condition
 from lampwright.rules.inexpressible_look import inexpressible_look
+from lampwright.rules.lamp_on_logic_output import lamp_on_logic_output
 from lampwright.rules.missing_key import missing_key
 from lampwright.rules.missing_unit import missing_unit
+from lampwright.rules.missing_wire import missing_wire
 from lampwright.rules.misspelt_unit import misspelt_unit
+from lampwright.rules.mixed_lamps_in_series import mixed_lamps_in_series
+from lampwright.rules.no_preferred_value import no_preferred_value
+from lampwright.rules.off_code_wire import off_code_wire
 from lampwright.rules.overdriven_led import overdriven_led
 from lampwright.rules.overheated_resistor import overheated_resistor
+from lampwright.rules.overloaded_contact import overloaded_contact
+from lampwright.rules.overloaded_decoder import overloaded_decoder
 from lampwright.rules.overloaded_output import overloaded_output
 from lampwright.rules.read_only_cv import read_only_cv
+from lampwright.rules.reverse_voltage import reverse_voltage
+from lampwright.rules.reversed_led import reversed_led
+from lampwright.rules.shared_resistor import shared_resistor
+from lampwright.rules.sneak_path import sneak_path
+from lampwright.rules.starved_regulator import starved_regulator
+from lampwright.rules.surging_output import surging_output
 from lampwright.rules.syntax_error import syntax_error
 from lampwright.rules.twice_wired_lamp import twice_wired_lamp
+from lampwright.rules.unequal_pair import unequal_pair
 from lampwright.rules.unknown_key import unknown_key
 from lampwright.rules.unknown_name import unknown_name
 from lampwright.rules.unlit_string import unlit_string
@@ -57,13 +77,33 @@ RULES: tuple[Rule, ...] = (
     unsupported_version,
     useless_allowance,
     unprotected_led,
+    shared_resistor,
+    reversed_led,
+    mixed_lamps_in_series,
     unwired_lamp,
     twice_wired_lamp,
+    lamp_on_logic_output,
+    missing_wire,
+    overloaded_contact,
+    off_code_wire,
+    half_wave_bulb,
+    reverse_voltage,
+    sneak_path,
     overloaded_output,
+    surging_output,
+    overloaded_decoder,
     overdriven_led,
+    dim_led,
     unlit_string,
     wrong_lamp_voltage,
+    dim_bulb,
     overheated_resistor,
+    no_preferred_value,
+    unequal_pair,
+    hot_lamp,
+    brightness_is_no_limit,
+    hot_on_other_layouts,
+    starved_regulator,
     impossible_condition,
     conflicting_conditions,
     unreachable_output,
@@ -75,28 +115,8 @@ RULES: tuple[Rule, ...] = (
 )
 
 LATER: tuple[str, ...] = (
-    "shared-resistor",
-    "reversed-led",
-    "mixed-lamps-in-series",
     "dark-output",
     "empty-output",
-    "lamp-on-logic-output",
-    "missing-wire",
-    "overloaded-contact",
-    "off-code-wire",
-    "half-wave-bulb",
-    "reverse-voltage",
-    "sneak-path",
-    "surging-output",
-    "overloaded-decoder",
-    "dim-led",
-    "dim-bulb",
-    "no-preferred-value",
-    "unequal-pair",
-    "hot-lamp",
-    "brightness-is-no-limit",
-    "hot-on-other-layouts",
-    "starved-regulator",
     "conflicting-effects",
     "covered-entry",
     "always-lit",

@@ -15,8 +15,8 @@ Bad:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, current: 10 mA, maximum-current: 20 mA}}
     outputs:
       white: {circuit: [470 ohm 1 W, front headlamp]}
-      #                              ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26.4 mA; its maximum is
-      #  20 mA; at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
+      #                              ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26 mA; its maximum is 20 mA;
+      #  at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
     keys: {}
 
 Good:
@@ -51,7 +51,7 @@ from collections.abc import Iterator
 from functools import partial, reduce
 from math import inf
 
-from lampwright.analysis.facts import ElementFacts, HotCorner, OutputFacts
+from lampwright.analysis.facts import Corner, ElementFacts, OutputFacts
 from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
@@ -144,7 +144,7 @@ def _notes(maximum: Figure, others: list[ElementFacts]) -> Iterator[Note]:
         yield Note(maximum.span, "the maximum is stated here")
 
 
-def _corner(corner: HotCorner) -> str:
+def _corner(corner: Corner) -> str:
     said = []
     if corner.forward_voltage is not None:
         said.append(f"forward voltage {say(corner.forward_voltage, Dimension.VOLTAGE)}")

@@ -48,6 +48,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from lampwright.analysis.electrical import common_facts
 from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
@@ -56,12 +57,17 @@ from lampwright.analysis.questions import State
 from lampwright.analysis.sizing import rating_needed
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
 from lampwright.model.circuit import Resistor
+from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
+from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
 from lampwright.rule.limits import Excess, excess_of, rating_of
 from lampwright.rule.phrases import listed, quoted, said_above
 from lampwright.rule.writing import changed
 from lampwright.units import Dimension, say, say_rating
+
+LEAST_KEPT = 0.8
+"""Of its current that an output keeps with another resistor: a fifth less is hardly seen (common practice)."""
 
 
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
@@ -71,7 +77,7 @@ def overheated_resistor(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        yield from (_verdict(context, _Heat(each)) for each in facts.elements if _is_too_hot(context, each))
+        yield from (_verdict(context, _Heat(each), facts) for each in facts.elements if _is_too_hot(context, each))
     yield from _in_common_lead(context)
 
 
@@ -87,12 +93,12 @@ def _is_too_hot(context: Context, facts: ElementFacts) -> bool:
     return isinstance(facts.element, Resistor) and bool(excess_of(facts, context.settings.margins))
 
 
-def _verdict(context: Context, heat: _Heat) -> Verdict:
+def _verdict(context: Context, heat: _Heat, whole: OutputFacts | None = None) -> Verdict:
     resistor = heat.facts.element
     assert isinstance(resistor, Resistor)
     if not resistor.rating_is_readable:
         return Undecided(resistor.span, "a readable rating of this resistor")
-    return _finding(context, heat, resistor)
+    return _finding(context, heat, resistor, tuple(_fixes(context, heat, resistor, whole)))
 
 
 # --- The common lead --------------------------------------------------------------------------------------------------
@@ -139,16 +145,32 @@ def _reachable(context: Context, together: CommonFacts, number: int) -> Iterator
             yield _Heat(facts.elements[number], state)
 
 
+def _fixes(context: Context, heat: _Heat, resistor: Resistor, whole: OutputFacts | None) -> Iterator[Fix]:
+    """One that stands the heat; where none is sold or in stock that does, another value, or two that share it."""
+    needed = rating_needed(heat.facts.power.highest, context.settings.margins.resistor_power)
+    edits = changed(context.tree, resistor, rating=needed) if needed is not None else ()
+    if edits and needed is not None:
+        yield Fix(f"Use one rated for {say_rating(needed)}", edits)
+    if whole is not None:
+        wish = Wish(whole, resistor, resistor.resistance.usual, heat.facts.power.highest, partial(_is_alike, whole))
+        yield from alternatives(context, wish)
+
+
+def _is_alike(before: OutputFacts, after: OutputFacts) -> bool:
+    """Whether the lamps get about what they had, and no more."""
+    usual = before.current.usual
+    return not is_above(after.current.usual, usual) and after.current.usual >= LEAST_KEPT * usual
+
+
 # --- Words ------------------------------------------------------------------------------------------------------------
 
 
-def _finding(context: Context, heat: _Heat, resistor: Resistor) -> Finding:
+def _finding(context: Context, heat: _Heat, resistor: Resistor, fixes: tuple[Fix, ...]) -> Finding:
     facts, margin = heat.facts, context.settings.margins.resistor_power
     power, rating = facts.power.highest, rating_of(resistor)
     needed = rating_needed(power, margin)
     is_over = resistor.rating is not None and excess_of(facts, context.settings.margins) is Excess.ABOVE_LIMIT
     most = rating if is_over else margin * rating
-    edits = changed(context.tree, resistor, rating=needed) if needed is not None else ()
     ohms = say(resistor.resistance.usual, Dimension.RESISTANCE)
     state = f" {in_state(heat.state)}" if heat.state is not None else ""
     return Finding(
@@ -156,7 +178,7 @@ def _finding(context: Context, heat: _Heat, resistor: Resistor) -> Finding:
         f"the resistor {quoted(ohms)} would turn {said_above(power, most, Dimension.POWER)} into heat{state};"
         f" {_rated(resistor, is_over, margin)} and {_needs(needed)};"
         f" {at_supply(context.plan, 'highest')}{caveat(facts.weak)}",
-        fixes=(Fix(f"Use one rated for {say_rating(needed)}", edits),) if edits and needed is not None else (),
+        fixes=fixes,
         data={
             "power": power,
             "current": facts.current.highest,

@@ -9,19 +9,19 @@ Bad:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 12 V, current: 60 mA}}
     outputs:
       white: {circuit: [27 ohm 1/4 W, front headlamp]}
-    # ^^^^^ the output "white" would carry 58.1 mA; its limit is 50 mA; at your 14.5 V on the track
+    # ^^^^^ the output "white" would carry 58.9 mA; its limit is 50 mA; at your 14.5 V on the track
     keys: {}
 
 Good:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 12 V, current: 60 mA}}
     outputs:
@@ -32,11 +32,11 @@ Fixed:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 50 mA, surge: 1 A}}}
     lamps:
       front headlamp: {bulb: {voltage: 12 V, current: 60 mA}}
     outputs:
-      white: {circuit: [100 ohm 1/2 W, front headlamp]}
+      white: {circuit: [150 ohm 1 W, front headlamp]}
     keys: {}
 
 Source: the decoder's sheet; the margin is common practice.
@@ -53,7 +53,7 @@ from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling
 from lampwright.rule.cures import Cure, larger_resistor
-from lampwright.rule.limits import Excess, excess_of_output
+from lampwright.rule.limits import Excess, Load, excess_of_output, load_of
 from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
 
@@ -65,26 +65,25 @@ def overloaded_output(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        decoder_output = facts.output.decoder_output
-        limit = decoder_output.limit if decoder_output is not None else None
+        load = load_of(facts)
         if excess := excess_of_output(facts, context.settings.margins):
-            yield _finding(context, facts, limit, excess)
-        elif limit is None:
+            yield _finding(context, facts, load, excess)
+        elif load.limit is None:
             yield Undecided(facts.output.span, "a limit of this output on the decoder sheet")
 
 
-def _finding(context: Context, facts: OutputFacts, limit: Figure | None, excess: Excess) -> Finding:
-    margin, current = context.settings.margins.output_current, facts.current.highest
-    does = _does(current, limit, excess, margin)
+def _finding(context: Context, facts: OutputFacts, load: Load, excess: Excess) -> Finding:
+    margin, limit = context.settings.margins.output_current, load.limit
+    does = _does(load, facts, excess, margin)
     at = f"{at_supply(context.plan, 'highest')}{caveat(facts.weak)}"
     cure = _cure(context, facts, limit)
     return Finding(
         facts.output.span,
-        f"the output {quoted(facts.output.name)} would {does};{_limit(limit, excess, margin)} {at}",
+        f"{_what(facts, load)} would {does};{_limit(limit, excess, margin)} {at}",
         (Note(limit.span, "the limit is stated here"),) if limit is not None and limit.span is not None else (),
         cure.fixes,
         {
-            "current": None if isinf(current) else current,
+            "current": None if isinf(load.current) else load.current,
             "limit": limit.usual if limit is not None else None,
             "margin": margin,
             "corner": {"supply": facts.supply.highest, "forward-voltage": None, "resistance": None},
@@ -94,11 +93,16 @@ def _finding(context: Context, facts: OutputFacts, limit: Figure | None, excess:
     )
 
 
-def _does(current: float, limit: Figure | None, excess: Excess, margin: float) -> str:
-    if limit is None or isinf(current):
+def _what(facts: OutputFacts, load: Load) -> str:
+    name = quoted(facts.output.name)
+    return f"the driver at the output {name}" if load.driver is not None else f"the output {name}"
+
+
+def _does(load: Load, facts: OutputFacts, excess: Excess, margin: float) -> str:
+    if load.limit is None or isinf(facts.current.highest):
         return "be short-circuited, with nothing that limits its current"
-    most = limit.usual if excess is Excess.ABOVE_LIMIT else margin * limit.usual
-    return f"carry {said_above(current, most, Dimension.CURRENT)}"
+    most = load.limit.usual if excess is Excess.ABOVE_LIMIT else margin * load.limit.usual
+    return f"carry {said_above(load.current, most, Dimension.CURRENT)}"
 
 
 def _limit(limit: Figure | None, excess: Excess, margin: float) -> str:

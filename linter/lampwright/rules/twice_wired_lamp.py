@@ -7,13 +7,13 @@ Bad:
 
     vehicle: {name: Quarry switcher 7}
     supply: {track: 14.5 V}
-    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1}, yellow: {number: 2}}}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1}, green: {number: 3}}}
     lamps:
       front headlamp: {bulb: {voltage: 14 V, current: 30 mA}}
     outputs:
       white: {circuit: [front headlamp]}
-      yellow: {circuit: [front headlamp]}
-      #                  ^^^^^^^^^^^^^^ the lamp "front headlamp" is wired a second time here
+      green: {circuit: [front headlamp]}
+      #                 ^^^^^^^^^^^^^^ the lamp "front headlamp" is wired a second time here
     keys: {}
 
 Good:

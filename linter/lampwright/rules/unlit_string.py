@@ -55,21 +55,21 @@ def unlit_string(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        dark = [string for string in facts.forward_voltages if stays_dark(string, facts.supply)]
-        doubtful = [string for string in facts.forward_voltages if may_stay_dark(string, facts.supply)]
+        dark = [string for string in facts.forward_voltages if stays_dark(string)]
+        doubtful = [string for string in facts.forward_voltages if may_stay_dark(string)]
         if dark:
             worst = max(dark, key=lambda string: string.total.usual)
-            total, supply = worst.total.usual, facts.supply.usual
+            total, supply = worst.total.usual, worst.supply.usual
             yield _finding(facts, worst, (total, supply), ceiling(worst.weak))
         elif doubtful:
             worst = max(doubtful, key=lambda string: string.total.highest)
-            total, supply = worst.total.highest, facts.supply.lowest
+            total, supply = worst.total.highest, worst.supply.lowest
             yield _finding(facts, worst, (total, supply), Severity.WARNING)
 
 
 def _finding(facts: OutputFacts, string: LedString, voltages: tuple[float, float], highest: Severity | None) -> Finding:
     total, supply = voltages
-    is_certain = stays_dark(string, facts.supply)
+    is_certain = stays_dark(string)
     may = "" if is_certain else "may "
     adds_up = f"{may}add up to {said_above(total, supply, Dimension.VOLTAGE)}"
     return Finding(

@@ -61,6 +61,7 @@ from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Margins
 from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
+from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.cures import Cure, is_worth_a_search, written
 from lampwright.rule.limits import excess_of, overdone
 from lampwright.rule.phrases import quoted
@@ -142,7 +143,14 @@ def _cure(context: Context, first: LedProtection, leds: list[PlacedLamp], number
     sized, resistance = (output, best) if best is not None else (alone, enough)
     resistor = proposed(context.plan, first.gap, resistance)
     facts = with_resistor(context.plan, sized, first.gap, resistor)
-    return written(context, first.gap, resistor, facts, is_rated=True) if isinstance(facts, OutputFacts) else Cure()
+    if not isinstance(facts, OutputFacts):
+        return Cure()
+    cure = written(context, first.gap, resistor, facts, is_rated=True)
+    before, found = context.electrical.outputs[output.name], facts_of(facts, resistor)
+    if best is None or number or found is None or not isinstance(before, OutputFacts):
+        return cure
+    wish = Wish(before, first.gap, resistance, found.power.highest, are_fine)
+    return Cure((*cure.fixes, *alternatives(context, wish)), cure.suggested)
 
 
 def _is_fine(found: ElementFacts | None, led: PlacedLamp, margins: Margins) -> bool:

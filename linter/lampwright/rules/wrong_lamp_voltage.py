@@ -15,8 +15,8 @@ Bad:
       cab lamp: {bulb: {voltage: 6 V, current: 40 mA}}
     outputs:
       white: {circuit: [82 ohm 1 W, cab lamp]}
-      #                             ^^^^^^^^ the bulb "cab lamp" would get 8.62 V; it is made for 6 V and
-      #  stands 6.6 V; at your 14.5 V on the track; about 1 % of its life is left
+      #                             ^^^^^^^^ the bulb "cab lamp" would get 9.17 V; it is made for 6 V and stands 6.6
+      #  V; at your 14.5 V on the track; less than 1 % of its life is left
     keys: {}
 
 Good:
@@ -52,6 +52,7 @@ from functools import partial
 
 from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.light import bulb_life
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Bulb, PlacedLamp
@@ -62,9 +63,6 @@ from lampwright.rule.cures import Cure, larger_resistor
 from lampwright.rule.limits import USUAL_EXCESS, Excess, excess_of
 from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
-
-LIFE_EXPONENT = -12
-"""Of the voltage over its rating; 12 is the exponent quoted most (see the source on the page)."""
 
 
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
@@ -87,9 +85,9 @@ def wrong_lamp_voltage(context: Context) -> Iterator[Verdict]:
 def _finding(context: Context, each: ElementFacts, lamp: PlacedLamp, bulb: Bulb, cure: Cure) -> Finding:
     is_over = excess_of(each, context.settings.margins) is Excess.ABOVE_LIMIT
     corner = "highest" if is_over else "usual"
-    voltage = each.voltage.highest if is_over else each.voltage.usual
+    voltage = each.effective_voltage.highest if is_over else each.effective_voltage.usual
     limit = bulb.maximum_voltage.usual if is_over else USUAL_EXCESS * bulb.voltage.usual
-    life = (voltage / bulb.voltage.usual) ** LIFE_EXPONENT
+    life = bulb_life(voltage / bulb.voltage.usual)
     span = bulb.voltage.span
     return Finding(
         lamp.span,
@@ -120,6 +118,6 @@ def _life(life: float) -> str:
 
 def _is_cured(lamp: PlacedLamp, bulb: Bulb, facts: OutputFacts) -> bool:
     found = facts_of(facts, lamp)
-    if found is None or is_above(found.voltage.usual, bulb.voltage.usual):
+    if found is None or is_above(found.effective_voltage.usual, bulb.voltage.usual):
         return False
-    return not is_above(found.voltage.highest, bulb.maximum_voltage.usual)
+    return not is_above(found.effective_voltage.highest, bulb.maximum_voltage.usual)

@@ -62,7 +62,7 @@ def size_rating(size: Word | None) -> Figure | None:
 
 
 def _lamp(data: CatalogueLamp | None, notes: Notes) -> Led | Bulb | None:
-    if data is None:
+    if data is None or (data.says("bulb") and data.says("led")):
         return None
     if data.led is not None:
         return led(data.led, notes)
@@ -80,6 +80,7 @@ def _resistors(entries: Sequence[CatalogueResistor | None]) -> list[StockResisto
             tolerance=entry.tolerance.usual if entry.tolerance is not None else None,
             rating=figure(entry.rating) or size_rating(entry.size),
             is_readable=not any(map(entry.lost, ("tolerance", "rating", "size"))),
+            count=entry.stock.value if entry.stock is not None else None,
         )
         for entry in entries
         if entry is not None and entry.value is not None

@@ -58,6 +58,8 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
 def _unreadable(shape: DecoderSheet, mapping: KeyMapping | None) -> Iterator[str]:
     if shape.lost("interface"):
         yield "interface"
+    if shape.may_lack("outputs"):
+        yield "outputs"
     for field in ("outputs_together", "whole_decoder"):
         if shape.lost("limits") or (shape.limits is not None and shape.limits.lost(field)):
             yield field
@@ -70,8 +72,15 @@ def _unreadable(shape: DecoderSheet, mapping: KeyMapping | None) -> Iterator[str
 def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:
     if data is None:
         return DecoderOutput(word.text, word.span)
-    limit, surge, logic_level = figure(data.limit), figure(data.surge), figure(data.logic_level)
-    return DecoderOutput(word.text, word.span, limit, surge, logic_level, number(data.number))
+    return DecoderOutput(
+        word.text,
+        word.span,
+        figure(data.limit),
+        figure(data.surge),
+        figure(data.logic_level),
+        level_is_readable=not data.lost("logic_level"),
+        number=number(data.number),
+    )
 
 
 def _effect(word: Word, data: Effect | None) -> EffectSheet:

@@ -35,11 +35,12 @@ def led(data: LedData, notes: Notes) -> Led | None:
     forward_voltage = _forward_voltage(data, notes)
     if forward_voltage is None or any(map(data.lost, ("at", "current", "maximum_current", "built_in_resistor"))):
         return None
-    notes.at_most(data.current, data.maximum_current, Dimension.CURRENT)
+    # Nobody can mean a wish above the maximum, so that nothing is judged by it.
+    can_be_wished = notes.at_most(data.current, data.maximum_current, Dimension.CURRENT)
     return Led(
         forward_voltage=forward_voltage,
         test_current=data.at.usual if data.at is not None else TEST_CURRENT,
-        wish=figure(data.current),
+        wish=figure(data.current) if can_be_wished else None,
         maximum_current=figure(data.maximum_current) or LED_MAXIMUM_CURRENT,
         built_in_resistor=figure(data.built_in_resistor) or Figure.exact(0.0),
         colour=data.colour.text if data.colour is not None else None,

@@ -44,10 +44,12 @@ class Notes:
             return
         self.report("unknown-name", word.span, what=what, written=word.text, choices=choices)
 
-    def at_most(self, figure: Measured | None, limit: Measured | None, dimension: Dimension) -> None:
-        """Note a figure above another one that it cannot exceed; nothing where one of them is not stated."""
-        if figure is not None and limit is not None and figure.usual > limit.usual:
-            self._implausible(figure, 0.0, limit.usual, dimension)
+    def at_most(self, figure: Measured | None, limit: Measured | None, dimension: Dimension) -> bool:
+        """Whether a figure is not above another one that it cannot exceed; else that is noted."""
+        if figure is None or limit is None or figure.usual <= limit.usual:
+            return True
+        self._implausible(figure, 0.0, limit.usual, dimension)
+        return False
 
     def at_least(self, figure: Measured | None, limit: Measured | None, dimension: Dimension) -> None:
         """The same for one that cannot lie below another one."""

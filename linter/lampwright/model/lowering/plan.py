@@ -97,6 +97,9 @@ def _lamp(word: Word, data: written.LampData | None, catalogue: Catalogue, notes
 
 
 def _kind(data: written.LampData, catalogue: Catalogue, notes: Notes) -> Led | Bulb | None:
+    if sum(map(data.says, ("part", "bulb", "led"))) > 1:
+        # Which of them is meant is not for us to say.
+        return None
     if data.part is not None:
         if data.part.text not in catalogue.lamps and catalogue.is_complete:
             notes.unknown("part", data.part, catalogue.lamps)

@@ -1,0 +1,133 @@
+"""What a plan's electrical facts come to, ready to be printed: each output with its elements, and the worst state.
+
+Says how much of its limit each thing takes, by the same limits as the rules. Knows no form of print.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from lampwright.analysis.electrical import common_facts, electrical_facts
+from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
+from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.light import bulb_life, bulb_light
+from lampwright.analysis.logic import logic_facts
+from lampwright.analysis.together import Together, worst_together
+from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor
+from lampwright.model.lighting import LightingPlan
+from lampwright.rule.limits import load_of, rating_of
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """What a figure is held against, in SI, and the share of it that is taken in the hot corner."""
+
+    value: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class ElementFigures:
+    """One element: its facts, what it is called, and of a bulb the light and the life that it has left, as shares."""
+
+    facts: ElementFacts
+    kind: str
+    name: str | None
+    limit: Limit | None
+    light: float | None = None
+    life: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OutputFigures:
+    """One output, or the common lead; `lacks` says in short plain words why nothing is known, else it is None."""
+
+    current: Range | None
+    limit: Limit | None
+    elements: tuple[ElementFigures, ...]
+    lacks: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanFigures:
+    """All of a plan. `common` is None where nothing stands in the common lead, `together` says why where it is text."""
+
+    outputs: Mapping[str, OutputFigures]
+    common: OutputFigures | None
+    together: Together | str
+
+
+def plan_figures(plan: LightingPlan) -> PlanFigures:
+    """The figures of `plan`: each output fully on and alone, the common lead in the worst state."""
+    electrical = electrical_facts(plan)
+    together = worst_together(electrical, logic_facts(plan))
+    lead = plan.common_circuit
+    has_lead = lead is None or bool(lead.elements)
+    return PlanFigures(
+        outputs={name: _output(facts) for name, facts in electrical.outputs.items()},
+        common=_common(plan, together) if has_lead and plan.outputs else None,
+        together=together.lacks if isinstance(together, Undetermined) else together,
+    )
+
+
+def _output(facts: OutputFacts | Undetermined) -> OutputFigures:
+    if isinstance(facts, Undetermined):
+        return OutputFigures(None, None, (), facts.lacks)
+    load = load_of(facts)
+    limit = Limit(load.limit.usual, load.current / load.limit.usual) if load.limit is not None else None
+    return OutputFigures(facts.current, limit, tuple(map(_element, facts.elements)))
+
+
+def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigures:
+    facts = together if isinstance(together, Undetermined) else common_facts(plan, together.outputs)
+    if not isinstance(facts, CommonFacts):
+        return OutputFigures(None, None, (), facts.lacks)
+    return OutputFigures(facts.current, None, tuple(map(_element, facts.elements)))
+
+
+def _element(facts: ElementFacts) -> ElementFigures:
+    name = facts.element.name if isinstance(facts.element, PlacedLamp) else None
+    share = _share_of_voltage(facts)
+    return ElementFigures(
+        facts=facts,
+        kind=_kind(facts),
+        name=name,
+        limit=next(_limits(facts), None),
+        light=bulb_light(share) if share is not None else None,
+        life=bulb_life(share) if share else None,
+    )
+
+
+def _kind(facts: ElementFacts) -> str:
+    match facts.element:
+        case Resistor():
+            return "resistor"
+        case PlacedLamp():
+            return "bulb" if isinstance(lamp_kind(facts.element), Bulb) else "led"
+        case Diode():
+            return "diode"
+        case Regulator():
+            return "regulator"
+        case Board():
+            return "board"
+        case Driver():
+            return "driver"
+
+
+def _share_of_voltage(facts: ElementFacts) -> float | None:
+    """Of its rated voltage that a bulb gets in the usual corner."""
+    kind = lamp_kind(facts.element)
+    return facts.effective_voltage.usual / kind.voltage.usual if isinstance(kind, Bulb) else None
+
+
+def _limits(facts: ElementFacts) -> Iterator[Limit]:
+    match lamp_kind(facts.element):
+        case Led(maximum_current=maximum):
+            yield Limit(maximum.usual, facts.current.highest / maximum.usual)
+        case Bulb(maximum_voltage=maximum):
+            yield Limit(maximum.usual, facts.effective_voltage.highest / maximum.usual)
+    if isinstance(facts.element, Resistor) and facts.element.rating is not None:
+        yield Limit(rating_of(facts.element), facts.power.highest / rating_of(facts.element))
+    elif isinstance(facts.element, Driver):
+        yield Limit(facts.element.limit.usual, facts.current.highest / facts.element.limit.usual)

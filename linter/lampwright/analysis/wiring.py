@@ -1,0 +1,122 @@
+"""From the circuits of a plan to networks: what lies in series, what side by side, and what feeds it.
+
+Knows which elements return to a rail; solves nothing. Takes only circuits without a lack (see `outside.first_lack`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from lampwright.analysis.characteristics import Characteristic
+from lampwright.analysis.facts import LawfulElement
+from lampwright.analysis.law import RAIL_SHARE, Spread, characteristic
+from lampwright.analysis.nests import Joint, Network, Part, apart, closed, network_of
+from lampwright.analysis.supply import CommonSupply
+from lampwright.model.circuit import Chain, Element, Parallel, Unreadable
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One element with its path, the share of time in which it gets anything, and its law over its figures' spread."""
+
+    element: LawfulElement
+    path: str
+    share_of_time: float
+    characteristics: Mapping[Spread, Characteristic]
+
+
+@dataclass(frozen=True, slots=True)
+class Fed:
+    """A network straight across a supply. `places` are the numbers of its elements among all leaves of the wiring."""
+
+    network: Network
+    places: tuple[int, ...]
+    supply: CommonSupply
+
+
+@dataclass(frozen=True, slots=True)
+class Wiring:
+    """All elements of some circuits in reading order, and the networks that they form.
+
+    The first `in_lead` of them stand in the common lead. An element in no network carries nothing: there is a gap in
+    its way.
+    """
+
+    leaves: tuple[Leaf, ...]
+    in_lead: int
+    fed: tuple[Fed, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Feeds:
+    """What feeds a circuit: the common wire, and where something returns to a rail, that."""
+
+    common: CommonSupply
+    rail: CommonSupply | None
+
+
+def wire(lead: Chain, circuits: Mapping[str, Chain], feeds: Feeds) -> Wiring:
+    """The networks of `circuits`, by their paths, side by side behind `lead`."""
+    assembly = _Assembly()
+    lead_parts = tuple(assembly.parts(lead, "common.circuit", 1.0))
+    in_lead = len(assembly.leaves)
+    behind = [assembly.branch(circuit, path, 1.0) for path, circuit in circuits.items()]
+    # A circuit with nothing in it is no wire but a gap: nothing hangs on that output.
+    own = tuple(joint for joint in behind if joint is not None and (joint.parts or not joint.is_series))
+    nest = Joint(is_series=True, parts=(*lead_parts, Joint(is_series=False, parts=own)))
+    fed = list(_fed(nest, feeds.common))
+    for rail in assembly.rails:
+        assert feeds.rail is not None
+        fed.extend(_fed(rail, feeds.rail))
+    return Wiring(tuple(assembly.leaves), in_lead, tuple(fed))
+
+
+def _fed(nest: Joint, supply: CommonSupply) -> Iterator[Fed]:
+    whole = closed(nest)
+    for part in apart(whole) if whole is not None else ():
+        yield Fed(*network_of(part), supply)
+
+
+class _Assembly:
+    """Numbers the elements while it puts them together; what returns to a rail is set aside."""
+
+    def __init__(self) -> None:
+        self.leaves: list[Leaf] = []
+        self.rails: list[Joint] = []
+
+    def branch(self, chain: Chain, path: str, share: float) -> Joint | None:
+        """`chain` in series; None if it returns to a rail."""
+        if chain.rail_span is None:
+            return Joint(is_series=True, parts=tuple(self.parts(chain, path, share)))
+        self.rails.append(Joint(is_series=True, parts=tuple(self.parts(chain, path, RAIL_SHARE))))
+        return None
+
+    def parts(self, chain: Chain, path: str, share: float) -> Iterator[Part]:
+        """What is in series in `chain`."""
+        for number, element in enumerate(chain.elements):
+            yield from self._parts(element, f"{path}.{number}", share)
+
+    def _parts(self, element: Element, path: str, share: float) -> Iterator[Part]:
+        match element:
+            case Chain():
+                yield from self.parts(element, f"{path}.series", share)
+            case Parallel(branches=branches):
+                yield self._parallel(branches, path, share)
+            case Unreadable():
+                raise TypeError(f"no law for {element!r}")
+            case _:
+                self.leaves.append(_leaf(element, path, share))
+                yield len(self.leaves) - 1
+
+    def _parallel(self, branches: Iterable[Chain], path: str, share: float) -> Joint:
+        joints = [self.branch(chain, f"{path}.parallel.{number}", share) for number, chain in enumerate(branches)]
+        return Joint(is_series=False, parts=tuple(joint for joint in joints if joint is not None))
+
+
+def _leaf(element: LawfulElement, path: str, share: float) -> Leaf:
+    usual = characteristic(element, Spread.USUAL, share)
+    ends = (characteristic(element, spread, share) for spread in (Spread.LOWEST, Spread.HIGHEST))
+    # What has no spread is one and the same, so that it need not be solved for twice.
+    low, high = (end if end != usual else usual for end in ends)
+    return Leaf(element, path, share, {Spread.LOWEST: low, Spread.USUAL: usual, Spread.HIGHEST: high})

@@ -1,0 +1,77 @@
+"""A report as a Markdown page, for the summary of a job or a comment on a change.
+
+Whatever a file or a message says stands in a code span, where Markdown has no markup, no links, no HTML and no mentions
+of people; only the names of our own rules and our own words stand outside.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from lampwright.account.words import LEVELS, allowed, counted, found, opened, place, unchecked
+from lampwright.diagnostics import Finding, Report, Undecided
+from lampwright.harmless import visible
+
+MOST_LISTED = 100
+"""Entries of one list. A job's summary may have 1 MiB, and nobody reads further."""
+
+
+def render_markdown(report: Report) -> str:
+    """The page, with a line end: the sums, the findings from the worst level to the least, and what was not checked."""
+    return "\n".join([f"## Lampwright: {found(report)}", *_found(report), *_not_checked(report)]) + "\n"
+
+
+def _found(report: Report) -> Iterator[str]:
+    for level in LEVELS:
+        findings = opened(report, level)
+        if findings:
+            yield from _list(f"### {level.word.capitalize()}s", [_finding(finding) for finding in findings])
+
+
+def _not_checked(report: Report) -> Iterator[str]:
+    if not unchecked(report):
+        return
+    yield from ("", "### Not checked")
+    excused = [f"- {_code(place(each.span))} {each.rule}: {_code(each.allowed or '')}" for each in allowed(report)]
+    failures = [
+        f"- {_code(each.file)}{f' {each.rule}' if each.rule else ''}: {_code(each.text)}" for each in report.failures
+    ]
+    yield from _list("Failures:", failures)
+    yield from _list("Allowed, and why:", excused)
+    yield from _list("Not decided, for lack of something:", list(_undecided(report.undecided)))
+    yield from _list("Rules ignored by the settings:", [f"- {rule}" for rule in report.ignored])
+
+
+def _list(title: str, entries: list[str]) -> Iterator[str]:
+    if not entries:
+        return
+    yield from ("", title, "", *entries[:MOST_LISTED])
+    if len(entries) > MOST_LISTED:
+        yield f"- and {len(entries) - MOST_LISTED} more"
+
+
+def _finding(finding: Finding) -> str:
+    first = f"- {_code(place(finding.span))} **{finding.rule}**: {_code(finding.message)}"
+    notes = [f"  - {_code(place(note.span))}: {_code(note.message)}" for note in finding.notes]
+    fixes = [f"  - fix: {_code(fix.title)}" for fix in finding.fixes]
+    return "\n".join([first, *notes, *fixes])
+
+
+def _undecided(items: tuple[Undecided, ...]) -> Iterator[str]:
+    """An entry for each file and thing that it lacks, with the rules that cannot tell."""
+    grouped: dict[tuple[str, str], list[Undecided]] = {}
+    for item in items:
+        grouped.setdefault((item.span.source.name, item.lacks), []).append(item)
+    for (_, lacks), group in grouped.items():
+        rules = ", ".join(dict.fromkeys(item.rule for item in group))
+        places = counted(len(dict.fromkeys(item.span for item in group)), "place")
+        yield f"- {_code(place(group[0].span))} lacks {_code(lacks)} ({places}): {rules}"
+
+
+def _code(text: str) -> str:
+    """A code span: longer fences than any within, and blanks where a backtick would touch one."""
+    shown = visible(text)
+    fence = "`" * (1 + max(map(len, re.findall("`+", shown)), default=0))
+    edge = " " if shown[:1] in {"`", " "} or shown[-1:] in {"`", " "} else ""
+    return f"{fence}{edge}{shown}{edge}{fence}"

@@ -1,0 +1,71 @@
+"""The figures of a plan as one JSON object, in the form that the plan language's page promises to programs."""
+
+from __future__ import annotations
+
+from math import isfinite
+from typing import Any
+
+from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
+from lampwright.account.objects import written
+from lampwright.analysis.facts import Range
+from lampwright.analysis.together import Together
+
+
+def render_figures_json(name: str, figures: PlanFigures) -> str:
+    """The figures of the plan in file `name`, in SI, with a line end. What is unlimited or unknown is null."""
+    document = {
+        "format": 1,
+        "plan": name,
+        "outputs": {output: _output(each) for output, each in figures.outputs.items()},
+        **({"common": _output(figures.common)} if figures.common is not None else {}),
+        "worst-state": _together(figures.together),
+    }
+    return f"{written(document, indent=2)}\n"
+
+
+def _output(figures: OutputFigures) -> dict[str, Any]:
+    return {
+        "current": _range(figures.current) if figures.current is not None else None,
+        "elements": [_element(element) for element in figures.elements],
+        **_limit(figures.limit),
+        **({"lacks": figures.lacks} if figures.lacks is not None else {}),
+    }
+
+
+def _element(figures: ElementFigures) -> dict[str, Any]:
+    facts = figures.facts
+    return {
+        "path": facts.path,
+        "kind": figures.kind,
+        "name": figures.name,
+        "current": _range(facts.current),
+        "voltage": _range(facts.voltage),
+        "power": _range(facts.power),
+        **({"share-of-time": facts.share_of_time} if facts.share_of_time < 1 else {}),
+        **_limit(figures.limit),
+        **({"light": figures.light, "life": figures.life} if figures.light is not None else {}),
+    }
+
+
+def _limit(limit: Limit | None) -> dict[str, Any]:
+    if limit is None:
+        return {}
+    return {"limit": limit.value, "share-of-limit": limit.share if isfinite(limit.share) else None}
+
+
+def _range(figures: Range) -> dict[str, float | None]:
+    ends = {"lowest": figures.lowest, "usual": figures.usual, "highest": figures.highest}
+    return {end: value if isfinite(value) else None for end, value in ends.items()}
+
+
+def _together(together: Together | str) -> dict[str, Any] | None:
+    if isinstance(together, str):
+        return None
+    state, current = together.state, together.current.highest
+    return {
+        "keys": list(state.keys) if state is not None else None,
+        "direction": ("forward" if state.forward else "reverse") if state is not None else None,
+        "moving": state.moving if state is not None else None,
+        "current": current if isfinite(current) else None,
+        "outputs": list(together.outputs),
+    }

@@ -1,0 +1,178 @@
+"""The figures of a plan as a table to read at the bench: what each resistor, lamp and output carries."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import isinf
+
+from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
+from lampwright.analysis.facts import Range
+from lampwright.analysis.together import Together
+from lampwright.harmless import visible
+from lampwright.model.circuit import Resistor
+from lampwright.model.lighting import LightingPlan
+from lampwright.rule.circumstances import at_supply, in_state
+from lampwright.rule.phrases import listed
+from lampwright.rule.writing import resistor_text
+from lampwright.units import Dimension, say, say_rating
+
+WIDTH = 100
+"""Columns where nothing says how many there are."""
+
+_HEADS = ("current", "voltage", "power")
+_GAP = "  "
+
+
+def render_figures_text(name: str, plan: LightingPlan, figures: PlanFigures, width: int = WIDTH) -> str:
+    """The tables, with a line end. Usual values; below them what they can be, where they have a spread."""
+    named = [(f"output {output}", each) for output, each in figures.outputs.items()]
+    if figures.common is not None:
+        named.insert(0, ("common lead, in the worst state", figures.common))
+    layout = _Layout([_row(element) for _, each in named for element in each.elements], width)
+    lines = [*_wrapped(_title(name, plan), width), "", *layout.heads()]
+    for title, each in named:
+        lines += ["", *_wrapped(_heading(title, each), width)]
+        lines += [line for element in each.elements for line in layout.lines(_row(element))]
+    lines += ["", *_wrapped(_together(plan, figures.together), width)]
+    return "".join(f"{visible(line)}\n" for line in lines)
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    return textwrap.wrap(text, width, subsequent_indent=_GAP, break_long_words=False, break_on_hyphens=False)
+
+
+def _title(name: str, plan: LightingPlan) -> str:
+    vehicle = f"{plan.vehicle.name.text}, " if plan.vehicle.name is not None else ""
+    return f"{vehicle}{name}: each output fully on and alone, {at_supply(plan, 'usual')}".rstrip(", ")
+
+
+def _heading(title: str, figures: OutputFigures) -> str:
+    if figures.lacks is not None or figures.current is None:
+        return f"{title}: cannot be told, for lack of {figures.lacks}"
+    if not figures.elements:
+        return f"{title}: nothing hangs on it"
+    limit = f", at most {_share(figures.limit, Dimension.CURRENT)}" if figures.limit is not None else ""
+    return f"{title}: {_said(figures.current, Dimension.CURRENT)}{limit}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One element: its name, its usual figures, what they can be (empty where they have no spread), what is to say."""
+
+    name: str
+    usual: tuple[str, ...]
+    spread: tuple[str, ...]
+    remarks: str
+
+
+def _row(element: ElementFigures) -> _Row:
+    facts = element.facts
+    ranges = ((facts.current, Dimension.CURRENT), (facts.voltage, Dimension.VOLTAGE), (facts.power, Dimension.POWER))
+    return _Row(
+        _GAP * facts.path.count(".parallel.") + _name(element),
+        tuple(_value(each.usual, dimension) for each, dimension in ranges),
+        tuple(_spread(each, dimension) for each, dimension in ranges),
+        "; ".join(_remarks(element)),
+    )
+
+
+def _name(element: ElementFigures) -> str:
+    if element.name is not None:
+        return element.name
+    part = element.facts.element
+    if isinstance(part, Resistor):
+        return resistor_text(part.resistance.usual, part.rating.usual if part.rating is not None else None)
+    return {"regulator": "current regulator", "board": "lighting board"}.get(element.kind, element.kind)
+
+
+def _remarks(element: ElementFigures) -> Iterator[str]:
+    if element.limit is not None:
+        dimension = {"led": Dimension.CURRENT, "bulb": Dimension.VOLTAGE, "driver": Dimension.CURRENT}
+        yield _share(element.limit, dimension.get(element.kind, Dimension.POWER))
+    if element.facts.share_of_time < 1:
+        yield f"{say(element.facts.share_of_time, Dimension.SHARE)} of the time"
+    if element.light is not None and element.light > 0:
+        yield f"{_portion(element.light)} of its light"
+    if element.life is not None:
+        yield f"life {_times(element.life)}"
+
+
+def _share(limit: Limit, dimension: Dimension) -> str:
+    most = say_rating(limit.value) if dimension is Dimension.POWER else say(limit.value, dimension)
+    return f"more than {most}" if isinf(limit.share) else f"{_portion(limit.share)} of {most}"
+
+
+def _portion(share: float) -> str:
+    return say(share, Dimension.SHARE, 2 if share < 1 else 3)
+
+
+def _times(life: float) -> str:
+    if life > 1000:
+        return "more than 1000 times"
+    return f"{float(f'{life:.2g}'):g} times" if life >= 1.05 else say(life, Dimension.SHARE, 2)
+
+
+def _value(value: float, dimension: Dimension) -> str:
+    return "unlimited" if isinf(value) else say(value, dimension)
+
+
+def _spread(figures: Range, dimension: Dimension) -> str:
+    if isinf(figures.highest):
+        return ""
+    low, high = say(figures.lowest, dimension), say(figures.highest, dimension)
+    if low == high:
+        return ""
+    number, _, unit = low.partition(" ")
+    return f"{number if high.endswith(f' {unit}') else low} to {high}"
+
+
+def _said(figures: Range, dimension: Dimension) -> str:
+    spread = _spread(figures, dimension)
+    return _value(figures.usual, dimension) + (f" ({spread})" if spread else "")
+
+
+class _Layout:
+    """The columns of all tables. What is to say of an element stands behind its figures, or below them."""
+
+    def __init__(self, rows: Sequence[_Row], width: int) -> None:
+        self._name = max((len(row.name) for row in rows), default=0)
+        columns = zip(_HEADS, *(row.usual for row in rows), *(row.spread for row in rows), strict=True)
+        self._widths = [max(map(len, column)) for column in columns]
+        remarks = max((len(row.remarks) for row in rows), default=0)
+        self._is_wide = self._name + sum(self._widths) + remarks + len(_GAP) * 5 <= width
+
+    def heads(self) -> Iterator[str]:
+        yield self._line("", _HEADS, "at most, of its limit" if self._is_wide else "")
+
+    def lines(self, row: _Row) -> Iterator[str]:
+        yield self._line(row.name, row.usual, row.remarks if self._is_wide else "")
+        if any(row.spread):
+            yield self._line("", row.spread, "")
+        if row.remarks and not self._is_wide:
+            indent = len(row.name) - len(row.name.lstrip())
+            yield f"{_GAP * 2}{' ' * indent}{row.remarks}"
+
+    def _line(self, name: str, cells: Sequence[str], last: str) -> str:
+        aligned = [cell.rjust(size) for cell, size in zip(cells, self._widths, strict=True)]
+        return (_GAP + _GAP.join([name.ljust(self._name), *aligned, last])).rstrip()
+
+
+def _together(plan: LightingPlan, together: Together | str) -> str:
+    if isinstance(together, str):
+        return f"all together: cannot be told, for lack of {together}"
+    if not together.outputs:
+        return "all together: no key turns anything on"
+    state = in_state(together.state) if together.state is not None else "with all outputs on, as far as can be told"
+    decoder = plan.decoder
+    limit = decoder.outputs_together if decoder is not None else None
+    share = f", at most {_share(_limit_of(together, limit.usual), Dimension.CURRENT)}" if limit is not None else ""
+    current = _said(together.current, Dimension.CURRENT)
+    left_out = [each.output.name for each in together.without if each.output is not None]
+    without = f"; without {listed(left_out)}, of which nothing is known" if left_out else ""
+    return f"most together {state}: {current} for {listed(together.outputs)}{share}{without}"
+
+
+def _limit_of(together: Together, limit: float) -> Limit:
+    return Limit(limit, together.current.highest / limit)
