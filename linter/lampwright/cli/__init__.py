@@ -72,7 +72,7 @@ def _run(arguments: Sequence[str]) -> int:
     if options.command == "cvs":
         from lampwright.cli.programming import run_cvs
 
-        return run_cvs(options.plan, options.format, options.read_back, as_keys=options.as_keys)
+        return run_cvs(options)
     from lampwright.cli.explaining import run_explain
 
     return run_explain(options.rule)

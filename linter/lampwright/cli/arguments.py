@@ -73,6 +73,7 @@ CV31 and CV32 choose the page of the CVs 257 to 512 that follow them.
 
 Examples:
   lampwright cvs vehicles/loco.lights.yaml
+  lampwright cvs vehicles/loco.lights.yaml --format packets --on-main 3
   lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt
   lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt --as-keys
 
@@ -175,7 +176,17 @@ def _add_check(check: argparse.ArgumentParser) -> None:
 
 def _add_cvs(cvs: argparse.ArgumentParser) -> None:
     cvs.add_argument("plan", metavar="PLAN", help="a lighting plan")
-    cvs.add_argument("--format", choices=["text", "json"], default="text", help="how to print the list")
+    cvs.add_argument(
+        "--format",
+        choices=["text", "json", "csv", "packets"],
+        default="text",
+        help="how to print the list; packets are DCC packets in hex, with their error byte",
+    )
+    cvs.add_argument(
+        "--on-main",
+        metavar="ADDRESS",
+        help="with packets: for the main track, at the address that the decoder has already, 3 or long:3",
+    )
     cvs.add_argument(
         "--read-back", metavar="FILE", help="values that were read out of the decoder, to be compared with the list"
     )

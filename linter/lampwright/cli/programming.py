@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from argparse import Namespace
 from dataclasses import dataclass
 from pathlib import Path
 
 from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.programming.comparison import compared
 from lampwright.analysis.programming.description import described
+from lampwright.analysis.programming.vehicle import HIGHEST_LONG, HIGHEST_SHORT
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE
 from lampwright.cli.plans import read_plan, read_source
 from lampwright.cli.printing import complain, print_result, terminal_width
@@ -16,10 +19,14 @@ from lampwright.engine import check
 from lampwright.engine.read_back import ReadBack, Stray, read_back
 from lampwright.files import Files
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.vehicle import Address
+from lampwright.render.cvs_as_csv import render_cvs_csv
 from lampwright.render.cvs_as_json import render_cvs_json
+from lampwright.render.cvs_as_packets import render_cvs_packets
 from lampwright.render.cvs_as_text import WIDTH, render_cvs_text
 from lampwright.render.keys_as_yaml import render_keys_yaml
 from lampwright.render.read_back import render_read_back_json, render_read_back_text
+from lampwright.text import Source
 
 RULES = (
     "unreachable-output",
@@ -64,34 +71,70 @@ class _Job:
         return sum(each.rule not in RULES for each in errors)
 
 
-def run_cvs(path: str, form: str, values: str | None, *, as_keys: bool = False) -> int:
-    """Print the list for the plan at `path` in `form`, "text" or "json"; with `values`, compare that file with it.
+def run_cvs(options: Namespace) -> int:
+    """Print the list for the plan `options.plan` in `options.format`.
 
-    With `as_keys`, print what the decoder does with these values as the keys of a plan instead.
+    With `options.read_back`, compare the values in that file with it, or with `options.as_keys` say what they mean as
+    the keys of a plan.
     """
-    if as_keys and values is None:
-        complain("--as-keys says what values mean that were read out; name their file with --read-back")
+    fault, address = _fault(options), _address(options.on_main)
+    if fault is not None:
+        complain(fault)
         return INCOMPLETE
     files = Files(Path.cwd())
-    job = _job(path, files)
+    job = _job(options.plan, files)
     if job is None:
         return INCOMPLETE
     if job.other_errors:
         what = "1 error" if job.other_errors == 1 else f"{job.other_errors} errors"
         complain(f"{job.name}: {what} in it besides; `lampwright check` says more, and the list is as good as the plan")
-    if values is not None:
-        found = _read_back(values, files)
-        if found is None:
-            return INCOMPLETE
-        status = _describe(job, found) if as_keys else _compare(job, found, form)
-        return INCOMPLETE if found.strays else status
-    if form == "json":
-        print_result(render_cvs_json(job.name, job.plan, job.programming, job.inexpressible))
-    else:
-        undecided = [item for item in job.report.undecided if item.rule in RULES]
-        width = terminal_width() or WIDTH
-        print_result(render_cvs_text(job.name, job.plan, job.programming, job.inexpressible, undecided, width))
-    return FOUND if job.inexpressible else DONE
+    if options.read_back is None:
+        print_result(_list(job, options.format, address))
+        return FOUND if job.inexpressible else DONE
+    found = _read_back(options.read_back, files)
+    if found is None:
+        return INCOMPLETE
+    status = _describe(job, found) if options.as_keys else _compare(job, found, options.format)
+    return INCOMPLETE if found.strays else status
+
+
+def _fault(options: Namespace) -> str | None:
+    """Why these options do not go together."""
+    if options.as_keys and options.read_back is None:
+        return "--as-keys says what values mean that were read out; name their file with --read-back"
+    if options.read_back is not None and options.format not in ("text", "json"):
+        return f"a comparison is printed as text or as json, not as {options.format}"
+    if options.on_main is not None and options.format != "packets":
+        return "--on-main goes with --format packets"
+    if options.on_main is not None and _address(options.on_main) is None:
+        return f'"{options.on_main}" is no address: write 1 to 127, 128 to 10239, or long:112 for a long one below 128'
+    return None
+
+
+_ADDRESS = re.compile(r"(?P<long>long:)?(?P<number>[0-9]{1,5})\Z")
+
+
+def _address(written: str | None) -> Address | None:
+    match = _ADDRESS.match(written or "")
+    if match is None or not 1 <= int(match["number"]) <= HIGHEST_LONG:
+        return None
+    number = int(match["number"])
+    # It stands in no file; a place is only for those that do.
+    nowhere = Source("", written or "").span(0, 0)
+    return Address(number, match["long"] is not None or number > HIGHEST_SHORT, nowhere)
+
+
+def _list(job: _Job, form: str, address: Address | None) -> str:
+    match form:
+        case "json":
+            return render_cvs_json(job.name, job.plan, job.programming, job.inexpressible)
+        case "csv":
+            return render_cvs_csv(job.plan, job.programming)
+        case "packets":
+            return render_cvs_packets(job.plan, job.programming, address)
+    undecided = [item for item in job.report.undecided if item.rule in RULES]
+    width = terminal_width() or WIDTH
+    return render_cvs_text(job.name, job.plan, job.programming, job.inexpressible, undecided, width)
 
 
 def _job(given: str, files: Files) -> _Job | None:

@@ -1,0 +1,37 @@
+"""The programming list as a table for spreadsheets: a row a CV, in writing order."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+from lampwright.analysis.programming import Programming
+from lampwright.harmless import visible
+from lampwright.model.lighting import LightingPlan
+from lampwright.rule.cv_meanings import words_of
+
+_HEAD = ("cv", "value", "hex", "bits", "mask", "cv31", "cv32", "on delivery", "read first", "meaning")
+
+
+def render_cvs_csv(plan: LightingPlan, programming: Programming) -> str:
+    """The list, its heading first, with a line end after each row."""
+    words = words_of(plan, programming)
+    table = io.StringIO()
+    writer = csv.writer(table, lineterminator="\n")
+    writer.writerow(_HEAD)
+    for setting in programming.settings:
+        writer.writerow(
+            (
+                setting.cv,
+                setting.value,
+                f"{setting.value:02X}",
+                f"{setting.value:08b}",
+                setting.mask,
+                *(setting.page or ("", "")),
+                "" if setting.default is None else setting.default,
+                "yes" if setting.must_be_read_first else "no",
+                # No name may begin a cell, where a spreadsheet would take it for a formula.
+                f"CV{setting.cv}: {visible(words.of(setting))}",
+            )
+        )
+    return table.getvalue()
