@@ -20,7 +20,11 @@ def lower_mapping(shape: SheetKeys | None, entries: EntryLowering) -> KeyMapping
     if shape is None:
         return None
     _check(shape, entries.notes)
+    before = len(entries.notes.problems)
     fixed = tuple(_fixed(shape, entries))
+    is_whole = (
+        len(entries.notes.problems) == before and len(fixed) == len(shape.fixed or {}) and all(map(_is_whole, fixed))
+    )
     match shape.mapping:
         case ShiftedMatrix(function_matrix=matrix):
             windows = _windows(shape.mapping)
@@ -29,7 +33,8 @@ def lower_mapping(shape: SheetKeys | None, entries: EntryLowering) -> KeyMapping
                 return None
             return KeyMapping("function-matrix", shape.key_span("mapping"), windows)
         case Word(text="fixed", span=span):
-            return None if shape.lost("fixed") or not shape.says("fixed") else KeyMapping("fixed", span, fixed=fixed)
+            is_said = shape.says("fixed") and not shape.lost("fixed") and is_whole
+            return KeyMapping("fixed", span, fixed=fixed) if is_said else None
         case Word(text=method, span=span):
             return KeyMapping(method, span)
     return None
@@ -41,6 +46,10 @@ def _fixed(shape: SheetKeys, entries: EntryLowering) -> Iterator[Key]:
         key = key_number(word.text)
         if key is not None:
             yield Key(key, word.span, entries=turns_on)
+
+
+def _is_whole(key: Key) -> bool:
+    return all(entry.complete and entry.condition is not None for entry in key.entries)
 
 
 def _windows(mapping: ShiftedMatrix) -> tuple[Window, ...]:

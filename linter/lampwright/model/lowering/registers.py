@@ -71,6 +71,7 @@ class RegisterLowering:
     def _look_up(self, word: Word) -> None:
         if self._outputs is not None and word.text not in self._outputs:
             self._notes.unknown("output", word, self._outputs)
+            self.is_whole = False
 
     def _page(self, shape: written.Page | None) -> Page | None:
         if shape is None:
@@ -112,7 +113,8 @@ class RegisterLowering:
         return codes
 
     def _rate(self, shape: written.RateField, place: FieldPlace) -> RateField | None:
-        if any(map(shape.lost, ("codes", "per_step", "offset"))):
+        is_missing = shape.codes is None and shape.per_step is None
+        if is_missing or any(map(shape.lost, ("codes", "per_step", "offset"))):
             self.is_whole = False
             return None
         return RateField(place, self._rates(shape), figure(shape.per_step), figure(shape.offset))
@@ -143,6 +145,7 @@ class RegisterLowering:
         for code in codes:
             if code is not None and first.setdefault(code.value, code) is not code:
                 self._notes.report("duplicate-key", code.span, first=first[code.value].span, equal=False)
+                self.is_whole = False
 
 
 def _place(shape: written.RegisterField | None) -> FieldPlace | None:
