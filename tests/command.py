@@ -23,7 +23,7 @@ SECONDS = 60
 PLAN = """\
 vehicle: {name: Quarry switcher 7}
 supply: {track: 14.5 V}
-decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}, keys: {mapping: function-matrix}, registers: []}
+decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}, keys: {highest: 12, mapping: function-matrix}, registers: []}
 lamps:
   front headlamp: {led: {forward-voltage: 3.0 V, current: 7 mA, maximum-current: 20 mA}}
 outputs:
@@ -37,7 +37,7 @@ REFERRING = PLAN.replace(PLAN[PLAN.index("{common") : PLAN.index("lamps:")], "be
 SHEET = """\
 name: Bench six
 common: {drop: 1.4 V}
-keys: {mapping: function-matrix}
+keys: {highest: 12, mapping: function-matrix}
 registers: []
 outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}
 """

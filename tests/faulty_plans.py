@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from random import Random
@@ -272,3 +273,51 @@ class Writer:
 
     def _scalar(self, text: str) -> str:
         return self.random.choice([text, text, text, f'"{text}"', f"'{text}'"])
+
+
+# --- Slips of the finger ----------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class SlippedPlan:
+    """A plan as it was meant, and as it was typed: with slips that leave no doubt of what was meant."""
+
+    meant: str
+    typed: str
+    files: tuple[tuple[str, str], ...]
+    slips: tuple[str, ...]
+
+
+_SLIPS: Mapping[str, tuple[str, Callable[[re.Match[str]], str]]] = {
+    "misspelt-unit": (r"(?<=\d )(mA|V)(?=[\s,}\"'])", lambda match: {"mA": "ma", "V": "v"}[match[0]]),
+    "decimal-comma": (r"(?<=\d)\.(?=\d V[\s,}\"'])", lambda _: ","),
+    "unknown-key": (r"forward-voltage(?=[:\"'])|\bcircuit(?=[:\"'])", lambda match: match[0][:-2] + match[0][-1]),
+    "useless-allowance": (r"(?m)(?<=[\]}])$", lambda _: "  # lampwright: allow duplicate-key -- a slip"),
+}
+
+
+def slipped_plan(seed: int) -> SlippedPlan:
+    """The plan of that number with one to four slips, in one of the three line ends."""
+    plan, random = faulty_plan(seed), Random(seed)
+    text = plan.text.replace("\r\n", "\n")
+    slips: list[tuple[int, int, str, str]] = []
+    for name in random.sample(sorted(_SLIPS), random.randint(1, len(_SLIPS))):
+        pattern, wrong = _SLIPS[name]
+        places = [match for match in re.finditer(pattern, text) if _is_written(text, match, slips)]
+        if places:
+            match = random.choice(places)
+            slips.append((*match.span(), wrong(match), name))
+    typed = text
+    for start, end, wrong_text, _ in sorted(slips, reverse=True):
+        typed = typed[:start] + wrong_text + typed[end:]
+    line_end = random.choice(["\n", "\r\n", "\r"])
+    ended = (each.replace("\n", line_end) for each in (text, typed))
+    return SlippedPlan(*ended, plan.files, tuple(name for *_, name in slips))
+
+
+def _is_written(text: str, match: re.Match[str], slips: list[tuple[int, int, str, str]]) -> bool:
+    """Whether something stands there that is read, and nothing else was mistyped on that line."""
+    start = text.rfind("\n", 0, match.start()) + 1
+    end = text.find("\n", match.end())
+    is_alone = all(other_end < start or other_start > end for other_start, other_end, *_ in slips)
+    return is_alone and "#" not in text[start:end]

@@ -19,11 +19,17 @@ ERROR, WARNING = Severity.ERROR, Severity.WARNING
 LAMPS = {
     "led a": "{led: {forward-voltage: 3.1 V, maximum-current: 20 mA}}",
     "led b": "{led: {forward-voltage: 3.1 V, maximum-current: 20 mA}}",
+    # For figures that are exact: an LED has just its forward voltage where it carries just its test current.
+    "led eighteen": "{led: {forward-voltage: 3.1 V, at: 18 mA, maximum-current: 20 mA}}",
+    "led twenty": "{led: {forward-voltage: 3.1 V, at: 20 mA, maximum-current: 20 mA}}",
     "weak led": "{led: {forward-voltage: 3.1 V, current: 2 mA, maximum-current: 5 mA}}",
     "wide led": "{led: {forward-voltage: 2.8 V to 3.4 V, current: 7 mA, maximum-current: 20 mA}}",
     "low led": "{led: {forward-voltage: 2 V, maximum-current: 20 mA}}",
     "any led": "{led: {forward-voltage: 3.1 V}}",
     "red led": "{led: {colour: red, maximum-current: 20 mA}}",
+    # For heat beside LEDs that stand it, wherever they go.
+    "stout led": "{led: {forward-voltage: 3.1 V, maximum-current: 90 mA}}",
+    "stout scarlet": "{led: {colour: red, maximum-current: 90 mA}}",
     "leaded led": "{led: {forward-voltage: 3.1 V, maximum-current: 20 mA, built-in-resistor: 470 ohm}}",
     "cab bulb": "{bulb: {voltage: 12 V, current: 60 mA}}",
     "tough bulb": "{bulb: {voltage: 12 V, current: 60 mA, maximum-voltage: 16 V}}",
@@ -42,6 +48,9 @@ SHEET = (
     " yellow: {number: 2, surge: 9 A, limit: 100 mA},"
     " mute: {number: 3}, logic: {number: 4, logic-level: 5 V}}}"
 )
+
+# The same of a decoder of which it is said how far its keys go.
+REACHING = SHEET.replace("{", "{keys: {highest: 68}, ", 1)
 
 
 def plan(

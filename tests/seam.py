@@ -25,23 +25,31 @@ def report(
     return check_source(Source(name, text), settings or Settings(), load, raising=True)
 
 
-def check(text: str, name: str = PLAN, files: Mapping[str, str] | None = None) -> list[Finding]:
+def check(
+    text: str, name: str = PLAN, files: Mapping[str, str] | None = None, settings: Settings | None = None
+) -> list[Finding]:
     """The findings in `text` that are not allowed."""
-    return [finding for finding in report(text, name, files).findings if finding.allowed is None]
+    return [finding for finding in report(text, name, files, settings).findings if finding.allowed is None]
 
 
 def fix(
     text: str,
     name: str = PLAN,
     files: Mapping[str, str] | None = None,
+    settings: Settings | None = None,
     *,
     rounds: int = 10,
     but: Collection[str] = (),
+    sure: bool = False,
 ) -> str:
-    """`text` after the first fix of the first finding that has one, but those of the rules `but`, until none is left."""
+    """`text` after the first fix of the first finding that has one, until none is left.
+
+    Passed over are findings of the rules `but`, and with `sure` those whose fix is not sure.
+    """
     for _ in range(rounds):
-        fixable = (finding for finding in check(text, name, files) if finding.fixes and finding.rule not in but)
-        found = next(fixable, None)
+        findings = check(text, name, files, settings)
+        fixed = (each for each in findings if each.fixes and each.rule not in but)
+        found = next((each for each in fixed if each.fixes[0].sure or not sure), None)
         if found is None:
             return text
         text = apply(found.span.source, found.fixes[0].edits)

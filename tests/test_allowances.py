@@ -146,6 +146,37 @@ def test_an_allowance_of_no_use_is_found(comment: str, culprit: str, message: st
     assert useless(put("  step lamp:\n", f"  step lamp:  # lampwright: {comment}\n")) == [(culprit, message)]
 
 
+@pytest.mark.parametrize(
+    ("at", "with_comment", "stale"),
+    [
+        # Of the two rules that it names one has something to excuse: the other name is the culprit.
+        (
+            "  step lamp:\n",
+            "  # lampwright: allow unprotected-led, unwired-lamp -- x\n  step lamp:\n",
+            ["unprotected-led"],
+        ),
+        ("lamps:\n", "# lampwright: allow unwired-lamp, unprotected-led -- x\nlamps:\n", ["unprotected-led"]),
+        ("outputs:\n", "# lampwright: allow unwired-lamp unprotected-led -- x\noutputs:\n", ["unwired-lamp"]),
+        (
+            "      - front headlamp",
+            "      - front headlamp  # lampwright: allow duplicate-key, unprotected-led, unknown-key -- x",
+            ["duplicate-key", "unknown-key"],
+        ),
+        ("keys: {}", "keys: {  # lampwright: allow unwired-lamp, unknown-key -- x\n}", ["unwired-lamp", "unknown-key"]),
+        # Both excuse something.
+        ("vehicle:", "vehicle:", []),
+    ],
+)
+def test_of_an_allowance_the_part_that_is_stale_is_found(at: str, with_comment: str, stale: list[str]) -> None:
+    text = put(at, with_comment)
+    assert useless(text) == [(name, f"there is no {name} here to be excused") for name in stale]
+    done = fix(text, sure=True)
+    assert useless(done) == []
+    # What excuses something stays, with its reason.
+    kept = {name for name in ("unprotected-led", "unwired-lamp") if name in with_comment} - set(stale)
+    assert all(f"allow {name} -- x" in done for name in kept)
+
+
 BOARD = put(
     "      - front headlamp",
     "      - 1.5 kohm 1/4 W\n      - {board: {voltage: 12 V, current: 20 mA}}\n      - front headlamp",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -17,6 +18,9 @@ from lampwright.rule import Rule
 from lampwright.rules import LATER, RULES
 
 SUMMARY = {"right": "0 errors, 0 warnings, 0 notes in 1 file", "spare": "0 errors, 1 warning, 0 notes in 1 file"}
+
+
+UPKEEP = ("fix", "allow", "baseline", "settings")
 
 
 # --- The exit status --------------------------------------------------------------------------------------------------
@@ -176,11 +180,12 @@ def test_help_names_all_that_there_is_and_fits_a_narrow_terminal(
     command: Command, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("COLUMNS", "80")
-    pages = {name: command(*name.split(), "--help") for name in ("", "check", "explain")}
+    pages = {name: command(*name.split(), "--help") for name in ("", "check", "explain", *UPKEEP)}
     assert {outcome.status for outcome in pages.values()} == {0}
     for word in (
         "check",
         "explain",
+        *UPKEEP,
         "*.lights.yaml",
         "*.decoder.yaml",
         "*.parts.yaml",
@@ -193,6 +198,8 @@ def test_help_names_all_that_there_is_and_fits_a_narrow_terminal(
         "--output FILE",
         *FORMATS,
         "--stdin-name FILE",
+        "--baseline FILE",
+        "--since REVISION",
         ".gitignore",
         "exclude:",
         "# lampwright: allow",
@@ -209,6 +216,17 @@ def test_the_examples_of_the_help_do_what_it_says(command: Command) -> None:
     assert command("check", "vehicles/").out == f"{SUMMARY['right']}; 1 allowed\n"
     lay({"spare.lights.yaml": SPARE})
     assert command("check", "spare.lights.yaml").out.endswith(f"{SUMMARY['spare']}\n")
+
+
+@pytest.mark.parametrize("name", UPKEEP)
+def test_the_examples_of_the_upkeep_can_be_typed(command: Command, name: str) -> None:
+    lay({"vehicles/loco.lights.yaml": SPARE})
+    lines = command(name, "--help").out.splitlines()
+    examples = [line.strip() for line in lines if line.startswith("  lampwright ")]
+    assert examples
+    for example in examples:
+        typed = shlex.split(example.partition(" > ")[0])[1:]
+        assert command(*typed).status == 0, example
 
 
 def test_the_command_is_installed_under_its_name() -> None:

@@ -47,7 +47,7 @@ def test_a_key_that_does_not_reach(key: str, why: str) -> None:
 
 
 def test_a_key_that_does_not_reach_by_a_second_hand_method_is_a_warning() -> None:
-    text = keyed(on("F40", "output: white"), sheet(mapping="by-function"))
+    text = keyed(on("F40", "output: white"), sheet(mapping="by-function, highest: 68"))
     assert_loud("unreachable-output", Loud("", text, WARNING, "white", ("ends at F31", "read second-hand")))
 
 
@@ -116,9 +116,9 @@ SAYABLE = [
     ("F0", "[]", "[]", "function-matrix"),
     ("F1", "forward", CONDITION, "function-matrix"),
     ("F3", "[forward, F0]", CONDITION, "function-matrix"),
-    ("F1", "[reverse, not F2]", "[]", "by-function"),
-    ("F1", "reverse", "[]", "by-output-matrix"),
-    ("F1", "[reverse, not F2]", "[]", "by-output-numbers"),
+    ("F1", "[forward, not F2]", "[]", "by-function"),
+    ("F1", "forward", "[]", "by-output-matrix"),
+    ("F1", "[forward, not F2]", "[]", "by-output-numbers"),
     ("F1", "[not F2, not F3]", "[]", "by-output-states"),
 ]
 

@@ -57,6 +57,7 @@ SIZED = [
     ("470 ohm", "680 ohm 1/2 W"),
     ("{resistor: 470 ohm, rating: 1 W}", "{resistor: 680 ohm, rating: 1 W}"),
     ("{rating: 1/4 W, resistor: 470 ohm}", "{rating: 1/2 W, resistor: 680 ohm}"),
+    ("{resistor: '470 ohm', rating: \"1/4 W\"}", "{resistor: '680 ohm', rating: \"1/2 W\"}"),
     ("{resistor: 470 ohm, size: 1210}", "{resistor: 680 ohm, size: 1812}"),
     ("{resistor: 470 ohm, tolerance: 1 %}", "{resistor: 680 ohm, rating: 1/2 W, tolerance: 1 %}"),
 ]

@@ -18,6 +18,7 @@ import pytest
 
 from faulty_plans import FAULTS, PREFERRED, faulty_plan, tangled_plan
 from lampwright.diagnostics import Finding, Fix
+from lampwright.model.settings import Settings
 from lampwright.rule import Rule
 from lampwright.rules import RULES
 from lampwright.syntax import Mapping as Braces
@@ -41,6 +42,7 @@ class Place(NamedTuple):
     text: str
     name: str = PLAN
     files: tuple[tuple[str, str], ...] = ()
+    settings: Settings | None = None
 
     def fixes(self) -> Iterator[tuple[Finding, Fix]]:
         """All fixes in this text, with the findings that they are for."""
@@ -50,7 +52,7 @@ class Place(NamedTuple):
 
     def waiting(self) -> set[str]:
         """The rules that have rested, because another one is to be cured first."""
-        undecided = report(self.text, self.name, dict(self.files)).undecided
+        undecided = report(self.text, self.name, dict(self.files), self.settings).undecided
         return {item.rule for item in undecided if item.lacks.startswith("a cure for")}
 
     def faults(self) -> list[Finding]:
@@ -59,7 +61,7 @@ class Place(NamedTuple):
 
     def findings(self) -> tuple[Finding, ...]:
         if self not in _FINDINGS:
-            _FINDINGS[self] = report(self.text, self.name, dict(self.files)).findings
+            _FINDINGS[self] = report(self.text, self.name, dict(self.files), self.settings).findings
         return _FINDINGS[self]
 
 
@@ -139,7 +141,7 @@ def with_windows_line_ends(text: str) -> str:
 @pytest.mark.parametrize("changed", [str, with_windows_line_ends, commented])
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_fixes_of_the_pages(rule, changed):
-    places = [Place(changed(example.text), example.name) for example in bad(rule)]
+    places = [Place(changed(example.text), example.name, settings=example.settings) for example in bad(rule)]
     fixes = [(place, finding, fix) for place in places for finding, fix in place.fixes()]
     # A comment behind an allowance is a reason for it.
     assert bool(fixes) == rule.has_fix or (rule.name, changed) == ("useless-allowance", commented)

@@ -1,7 +1,7 @@
 """Heat of resistors against their ratings: just below, at and above each rating and its margin.
 
-The figures of each case are worked out beside it. Unless said otherwise 14.5 V on the track less a drop of 1.4 V leave
-13.1 V, of which an LED of 3.1 V leaves 10 V for its resistor: 100 V² over the ohms are its watts.
+The figures of each case are worked out beside it. Of a lone resistor at 10 V, 100 V² over the ohms are its watts. Else
+14.5 V on the track less a drop of 1.4 V leave 13.1 V.
 """
 
 from __future__ import annotations
@@ -10,25 +10,36 @@ import pytest
 
 from lampwright.model.settings import Margins, Settings
 from lampwright.model.values import Figure
+from laws_again import amperes_at, led, ohms
 from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, has_name, plan
 
 STRICT = Settings(margins=Margins(output_current=0.5, lamp_current=0.5, resistor_power=0.2))
 GENEROUS = Settings(margins=Margins(output_current=1.0, lamp_current=1.0, resistor_power=1.0))
 
-# 10 V over a resistor behind an LED of 3.1 V.
+
+def alone(resistor: str) -> str:
+    """A plan with this resistor straight across 10 V."""
+    return plan(f"[{resistor}]", supply="{common: 10 V}", output="mute")
+
+
+# Behind a bulb of 12 V and 60 mA, which at `LEFT` volts has the slope of its resistance there, V / 0.55 I, that is also
+# the resistor's: then V + V / 0.55 = 13.1 V. Its current is 60 mA (V / 12) ^ 0.55.
+LEFT = 13.1 / (1 + 1 / 0.55)
+HOTTEST = LEFT / 0.55 / (0.06 * (LEFT / 12) ** 0.55)
+
 OVERHEATED = [
     Loud(
         "above the rating",
-        plan("[700 ohm 1/8 W 0 %, led a]"),
+        alone("700 ohm 1/8 W 0 %"),
         ERROR,
         "700 ohm 1/8 W 0 %",
-        ('the resistor "700 ohm" would turn 143 mW into heat; it is rated for 1/8 W and needs 1/2 W; at your 14.5 V',),
+        ('the resistor "700 ohm" would turn 143 mW into heat; it is rated for 1/8 W and needs 1/2 W; at your 10 V',),
         {"power": 100 / 700, "current": 10 / 700, "resistance": 700.0, "limit": 0.125, "margin": 0.5, "suggested": 0.5},
         related=(),
     ),
     Loud(
         "exactly the rating",
-        plan("[800 ohm 1/8 W 0 %, led a]"),
+        alone("800 ohm 1/8 W 0 %"),
         WARNING,
         "800 ohm 1/8 W 0 %",
         ("would turn 125 mW into heat; it is rated for 1/8 W, of which 50 % is the margin, and needs 1/4 W",),
@@ -36,7 +47,7 @@ OVERHEATED = [
     ),
     Loud(
         "just above the margin",
-        plan("[1599 ohm 1/8 W 0 %, led a]"),
+        alone("1599 ohm 1/8 W 0 %"),
         WARNING,
         "1599 ohm 1/8 W 0 %",
         ("would turn 62.54 mW into heat",),
@@ -44,37 +55,37 @@ OVERHEATED = [
     ),
     Loud(
         "no rating stated: judged as the smallest kind, a warning however hot",
-        plan("[600 ohm 0 %, led a]"),
+        alone("600 ohm 0 %"),
         WARNING,
         "600 ohm 0 %",
         ("no rating is stated, so that it is judged as one of 1/8 W, of which 50 % is the margin, and needs 1/2 W",),
         {"power": 100 / 600, "limit": 0.125},
     ),
     Loud(
-        # 100 V² / (0.95 * 820 ohm) = 128.4 mW.
-        "tolerance",
-        plan("[820 ohm 1/8 W, led a]"),
+        # 779 ohm get the more.
+        "tolerance, behind an LED",
+        plan("[820 ohm 1/8 W, stout led]"),
         ERROR,
         "820 ohm 1/8 W",
-        ("would turn 128 mW into heat",),
+        ("would turn 127 mW into heat",),
         {
-            "power": 100 / (0.95 * 820),
+            "power": 779 * amperes_at(13.1, ohms(779), led(3.1)) ** 2,
             "resistance": 0.95 * 820,
             "corner": {"supply": 13.1, "forward-voltage": 3.1, "resistance": 779.0},
         },
     ),
     Loud(
-        # Behind a bulb of 200 ohm a resistor is hottest at 200 ohm, here inside its tolerance: (13.1 V / 2)² / 200 ohm.
+        # A resistor is hottest where it equals the slope of the rest, here inside its tolerance, at 238 ohm.
         "hottest inside its tolerance",
-        plan("[210 ohm 1/8 W 10 %, cab bulb]"),
+        plan("[230 ohm 1/8 W 10 %, cab bulb]"),
         ERROR,
-        "210 ohm 1/8 W 10 %",
-        ("would turn 215 mW into heat",),
-        {"power": 6.55**2 / 200, "resistance": 200.0},
+        "230 ohm 1/8 W 10 %",
+        ("would turn 301 mW into heat",),
+        {"power": pytest.approx((13.1 - LEFT) ** 2 / HOTTEST), "resistance": pytest.approx(HOTTEST, rel=1e-6)},
     ),
     Loud(
         "rating by the size of a chip",
-        plan("[{resistor: 1.2 kohm, size: 0603, tolerance: 0 %}, led a]"),
+        alone("{resistor: 1.2 kohm, size: 0603, tolerance: 0 %}"),
         ERROR,
         "{resistor: 1.2 kohm, size: 0603, tolerance: 0 %}",
         ('the resistor "1.2 kohm" would turn 83.3 mW into heat; it is rated for 62.5 mW and needs 1/4 W',),
@@ -90,7 +101,7 @@ OVERHEATED = [
     ),
     Loud(
         "margin from the settings",
-        plan("[2 kohm 1/8 W 0 %, led a]"),
+        alone("2 kohm 1/8 W 0 %"),
         WARNING,
         "2 kohm 1/8 W 0 %",
         ("would turn 50 mW into heat; it is rated for 1/8 W, of which 20 % is the margin, and needs 1/4 W",),
@@ -113,7 +124,7 @@ OVERHEATED = [
             "[900 ohm 1 W 0 %]",
             more="common: {circuit: [600 ohm 62.5 mW 0 %]}\n",
             yellow="[900 ohm 1 W 0 %]",
-            keys="{F0: {turns-on: [{output: white, when: reverse}]}, F3: {turns-on: [{output: yellow}]}}",
+            keys="{F0: {turns-on: [{output: yellow, when: reverse}]}, F3: {turns-on: [{output: white}]}}",
         ),
         ERROR,
         "600 ohm 62.5 mW 0 %",
@@ -131,11 +142,11 @@ def test_overheated_resistor(case: Loud) -> None:
 @pytest.mark.parametrize(
     ("text", "settings"),
     [
-        (plan("[1600 ohm 1/8 W 0 %, led a]"), None),  # exactly 62.5 mW
-        (plan("[1600 ohm 0 %, led a]"), None),
-        (plan("[800 ohm 1/8 W 0 %, led a]"), GENEROUS),
+        (alone("1600 ohm 1/8 W 0 %"), None),  # exactly 62.5 mW
+        (alone("1600 ohm 0 %"), None),
+        (alone("800 ohm 1/8 W 0 %"), GENEROUS),
         (plan("[{resistor: 1.2 kohm, size: 1206, rating: 1/4 W}, led a]"), None),
-        (plan("[{resistor: 1.7 kohm, size: 1206}, led a]"), None),
+        (plan("[{resistor: 1.8 kohm, size: 1206}, led a]"), None),
         (plan("[1.2 kohm, led a]"), Settings(resistor_rating=Figure.exact(0.25))),
         (plan("[cab bulb]"), None),
         (

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from rule_cases import ERROR, Loud, assert_loud, assert_silent, has_name, lacks, plan
+from rule_cases import ERROR, REACHING, Loud, assert_loud, assert_silent, has_name, lacks, plan
 from seam import report, says
 
 TWO = {"yellow": "[1.5 kohm 1 W, led b]"}
 
 
 def keyed(keys: str, *, always: str = "", **how: str) -> str:
-    """A plan whose keys are written in one line, in braces."""
+    """A plan whose keys are written in one line, in braces; something hangs on those of its outputs that they name."""
     more = how.pop("more", "") + (f"always: {always}\n" if always else "")
-    return plan(keys=keys, more=more, **{**TWO, **how})
+    others = TWO if "yellow" in keys + always else {}
+    return plan(keys=keys, more=more, **{**others, **how})
 
 
 def under_f0(*entries: str) -> str:
@@ -94,7 +95,8 @@ def test_a_question_that_takes_too_long() -> None:
     pairs = [f"{{any: [[F{key}, F{key + 30}], [not F{key}, not F{key + 30}]]}}" for key in range(1, 31)]
     hard = f"[{', '.join(pairs)}]"
     later = f"{{output: white, when: {hard}, brightness: 60 %}}"
-    whole = report(under_f0("output: white, brightness: 50 %", later[1:-1]))
+    entries = f"[{{output: white, brightness: 50 %}}, {later}]"
+    whole = report(keyed(f"{{F0: {{turns-on: {entries}}}}}", sheet=REACHING))
     lack = "an answer within the time for one question"
     assert whole.findings == ()
     assert lacks(whole, "impossible-condition") == [(hard, lack)]
@@ -199,10 +201,8 @@ def test_three_ways_are_two_findings() -> None:
 
 def test_each_key_for_itself() -> None:
     pair = "{turns-on: [{output: white, brightness: 50 %}, {output: white, brightness: 60 %}]}"
-    assert [message.split(" wants")[0] for _, _, message in says(keyed(f"{{F3: {pair}, F12: {pair}}}"))] == [
-        "F3",
-        "F12",
-    ]
+    keys = f"{{F3: {pair}, F12: {pair.replace('white', 'yellow')}}}"
+    assert [message.split(" wants")[0] for _, _, message in says(keyed(keys))] == ["F3", "F12"]
 
 
 @pytest.mark.parametrize(

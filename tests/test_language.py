@@ -157,12 +157,11 @@ def test_what_the_page_says_is_accepted(change: tuple[str, str, str]) -> None:
         for finding in checked.findings
         if finding.rule not in OF_THE_DECODER
     ] == []
-    # What is not decided is so because a later issue brings its law, not because anything was not understood.
-    assert [
-        item.lacks
-        for item in checked.undecided
-        if "law" not in item.lacks and "burn together" not in item.lacks and item.rule not in OF_THE_DECODER
-    ] == []
+    # What is not decided is so because a later issue brings its law or because of what the change itself leaves unsaid,
+    # not because anything was not understood.
+    unsaid = ("law", "burn together", 'the rates of "oscillating"', "the end that leads")
+    open_items = [item for item in checked.undecided if item.rule not in OF_THE_DECODER]
+    assert [item.lacks for item in open_items if not any(words in item.lacks for words in unsaid)] == []
 
 
 def test_every_rule_of_the_table_may_be_named() -> None:

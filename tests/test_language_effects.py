@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from lampwright.engine import RULE_NAMES
+from lampwright.engine import RULE_NAMES, Refusal, _assemble
 from lampwright.engine.documents import read_document
 from lampwright.model.decoder import Decoder, EffectSheet
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.settings import Settings
 from lampwright.plan.kinds import Kind
 from lampwright.text import Source
 
@@ -62,6 +64,7 @@ def test_an_effect_of_which_little_is_said() -> None:
         ("[green, violet]", "[green, green]"),
         ("[green, violet]", "[green, violet, brown]"),
         ("[green, violet]", "green"),
+        ("violet", "violt"),
         ("green", "{}"),
         ("[[green, violet], [white, brown]]", "green"),
         ("30 to 120 per minute", "fast"),
@@ -93,3 +96,50 @@ def test_the_highest_key() -> None:
 def test_a_highest_key_that_is_not_known(keys: str, is_silent: bool) -> None:
     assert decoder("{}", keys).highest_key is None
     assert ("highest_key" not in decoder("{}", keys).unreadable) is is_silent
+
+
+# --- What is known of a plan's looks and outputs ----------------------------------------------------------------------
+
+
+def plan(outputs: str, keys: str = "{}") -> LightingPlan:
+    sheet = "{outputs: {white: {number: 1}, green: {number: 2}}, effects: {strobe: {code: 1}}}"
+    text = f"vehicle: {{name: Van}}\ndecoder: {sheet}\nlamps: {{}}\noutputs: {outputs}\nkeys: {keys}\n"
+    document = read_document(Source("x.lights.yaml", text), Kind.LIGHTING_PLAN, RULE_NAMES)
+    _, lighting_plan, _ = _assemble(document, Settings(), lambda _, __: Refusal("missing"))
+    assert lighting_plan is not None
+    return lighting_plan
+
+
+@pytest.mark.parametrize(
+    ("look", "is_readable"),
+    [
+        ("", True),
+        (", effect: strobe, rate: 60 per minute, brightness: 40 %", True),
+        (", effect: steady", True),
+        (", effect: strob", False),
+        (", effect: []", False),
+        (", rate: fast", False),
+        (", rat: 60 per minute", False),
+        (", brightness: 40", False),
+    ],
+)
+def test_a_look_knows_whether_all_of_it_was_read(look: str, is_readable: bool) -> None:
+    lighting_plan = plan(f"{{white: {{circuit: []{look}}}}}", f"{{F0: {{turns-on: [{{output: white{look}}}]}}}}")
+    assert lighting_plan.outputs["white"].look.is_readable is is_readable
+    assert lighting_plan.keys[0].entries[0].look.is_readable is is_readable
+
+
+@pytest.mark.parametrize(
+    ("outputs", "are_known"),
+    [
+        ("{}", True),
+        ("{white: {circuit: []}}", True),
+        # What hangs on it could not be read; that it is there could.
+        ("{white: {circuit: [frnt lamp]}}", True),
+        ("{white: 12}", True),
+        ("{whte: {circuit: []}}", False),
+        ("12", False),
+    ],
+)
+def test_whether_all_outputs_of_a_plan_are_known(outputs: str, are_known: bool) -> None:
+    assert plan(outputs).outputs_are_known is are_known

@@ -68,6 +68,7 @@ keys:
       - {output: white, when: {any: [forward, F3]}, effect: steady, brightness: 40 %, rate: 60 per minute}
 always:
   - {output: brown, when: F3}
+  - {output: [yellow, aux4], when: F3}
 """,
     SHEET: """\
 decoder-sheet: 1
@@ -130,7 +131,7 @@ for old, new in [
     ("drop: {lowest: 1.2 V, usual: 1.4 V, highest: 1.6 V}", "regulated: 12 V"),
     (
         "mapping: {function-matrix: {first-output: {F4 to F8: 1}}}",
-        "mapping: fixed\n  fixed: {F0: [{output: white}], F3: [{output: brown}]}",
+        "mapping: fixed\n  fixed: {F0: [{output: white}], F3: [{output: [brown, yellow, aux4]}]}",
     ),
     ("what: effect, digit: tens", "what: effect, bits: 3 to 6"),
     ("what: condition, digit: ones", "what: condition, bits: 0 to 2"),

@@ -42,6 +42,17 @@ def test_the_finding_is_what_is_printed(
     compare("finding: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
 
 
+def test_the_figures_are_what_is_printed(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
+) -> None:
+    monkeypatch.chdir(ROOT)
+    found = block("figures: ").search(README.read_text("utf-8"))
+    assert found is not None
+    command = found["start"].removeprefix("<!-- figures: lampwright ").removesuffix(" -->\n")
+    assert main(command.split()) == 0
+    compare("figures: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
+
+
 def test_the_table_lists_every_rule(rewrite: bool) -> None:
     rows = [f"| `{rule.name}` | {rule.level.word} | {rule.summary} |" for rule in RULES]
     later = ", ".join(f"`{name}`" for name in LATER)

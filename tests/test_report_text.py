@@ -52,10 +52,12 @@ a.lights.yaml:8:57: error: the lamp "front headlamp" is wired a second time here
       |                                         -------------- the first time here
 
 Not decided:
+  a.lights.yaml:8:3: lacks a key that turns anything on
+      dark-output
   a.lights.yaml:8:3: lacks a limit of this output on the decoder sheet
       overloaded-output
 
-1 error, 0 warnings, 0 notes in 3 files; 1 allowed; 1 not decided; rules ignored: duplicate-key, missing-unit
+1 error, 0 warnings, 0 notes in 3 files; 1 allowed; 2 not decided; rules ignored: duplicate-key, missing-unit
 """
     )
 

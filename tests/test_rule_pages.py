@@ -10,11 +10,14 @@ from pathlib import Path
 import pytest
 
 from lampwright.diagnostics import Finding
+from lampwright.engine import settings_of
+from lampwright.model.settings import Settings
 from lampwright.rule import Rule
 from lampwright.rules import RULES
+from lampwright.text import Source
 from seam import PLAN, fix, report
 
-_HEADING = re.compile(r"^(Bad|Good|Fixed)(?: \((?P<name>[^)]+)\))?:$", re.MULTILINE)
+_HEADING = re.compile(r"^(Bad|Good|Fixed|Settings)(?: \((?P<name>[^)]+)\))?:$", re.MULTILINE)
 _MARK = re.compile(r"^( *)#( *)(\^+) (.*)$")
 
 
@@ -25,11 +28,13 @@ class Example:
     text: str
     # Line (from 1), first and last column (from 1, exclusive) and message of each finding that the page promises.
     marks: list[tuple[int, int, int, str]] = field(default_factory=list)
+    settings: Settings | None = None
 
 
 def examples(page: str) -> list[Example]:
-    """Every example of a page, its marks taken out of the text."""
+    """Every example of a page, its marks taken out of the text, judged by the settings that stand before it."""
     found = []
+    settings: Settings | None = None
     for heading in _HEADING.finditer(page):
         lines = []
         for line in page[heading.end() :].lstrip("\n").splitlines():
@@ -37,7 +42,10 @@ def examples(page: str) -> list[Example]:
                 break
             lines.append(line)
         text = textwrap.dedent("\n".join(lines)).strip("\n") + "\n"
-        found.append(without_marks(Example(heading[1], heading["name"] or PLAN, text)))
+        if heading[1] == "Settings":
+            settings = settings_of(Source("lampwright.yaml", text))
+        else:
+            found.append(without_marks(Example(heading[1], heading["name"] or PLAN, text, settings=settings)))
     return found
 
 
@@ -94,7 +102,7 @@ def test_page_has_a_summary_examples_and_a_source(rule: Rule) -> None:
 def test_bad_examples_are_true(rule: Rule) -> None:
     for example in examples(rule.page):
         if example.heading == "Bad":
-            findings = report(example.text, example.name).findings
+            findings = report(example.text, example.name, settings=example.settings).findings
             assert marks_of([finding for finding in findings if finding.rule == rule.name]) == example.marks
             # What comes of the same mistake may be another rule's; then the page excuses it.
             others = [finding for finding in findings if finding.rule != rule.name and finding.allowed is None]
@@ -105,7 +113,8 @@ def test_bad_examples_are_true(rule: Rule) -> None:
 def test_good_and_fixed_examples_are_clean(rule: Rule) -> None:
     for example in examples(rule.page):
         if example.heading != "Bad":
-            assert [finding.message for finding in report(example.text, example.name).findings] == []
+            found = report(example.text, example.name, settings=example.settings).findings
+            assert [finding.message for finding in found] == []
 
 
 @pytest.mark.parametrize("rule", [rule for rule in RULES if rule.has_fix], ids=named)
@@ -116,9 +125,9 @@ def test_fixing_bad_gives_fixed(rule: Rule) -> None:
             bad = example
         elif example.heading == "Fixed":
             assert bad is not None
-            once = fix(bad.text, bad.name)
+            once = fix(bad.text, bad.name, settings=bad.settings)
             assert once == example.text
-            assert fix(once, bad.name) == once
+            assert fix(once, bad.name, settings=bad.settings) == once
 
 
 def test_every_rule_file_is_listed() -> None:

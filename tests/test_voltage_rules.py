@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import pytest
 
+from laws_again import amperes_at, bulb, ohms
 from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, has_name, only_finding, plan
 
 # --- unlit-string -----------------------------------------------------------------------------------------------------
@@ -84,7 +85,9 @@ def test_string_that_is_lit(text: str) -> None:
 
 # --- wrong-lamp-voltage -----------------------------------------------------------------------------------------------
 
-# 12 V / 60 mA are 200 ohm, 1.5 V / 15 mA are 100 ohm. A bulb stands 1.1 of its voltage unless said otherwise.
+# A bulb stands 1.1 of its voltage unless said otherwise.
+CAB, MICRO = bulb(12.0, 0.06), bulb(1.5, 0.015)
+
 WRONG_VOLTAGE = [
     Loud(
         # 13.3 V: 1.108 of 12 V.
@@ -95,7 +98,13 @@ WRONG_VOLTAGE = [
         (
             "would get 13.3 V; it is made for 12 V and stands 13.2 V; at your 14.7 V on the track; about 29 % of its life",
         ),
-        {"voltage": 13.3, "current": 13.3 / 200, "limit": 13.2, "life": (13.3 / 12) ** -12, "suggested": 22.0},
+        {
+            "voltage": 13.3,
+            "current": amperes_at(13.3, CAB),
+            "limit": 13.2,
+            "life": (13.3 / 12) ** -12,
+            "suggested": 22.0,
+        },
         related=("12 V",),
     ),
     Loud(
@@ -104,7 +113,7 @@ WRONG_VOLTAGE = [
         WARNING,
         "cab bulb",
         ("would get 12.61 V; it is made for 12 V and should get at most 12.6 V; at your 12.61 V between",),
-        {"voltage": 12.61, "limit": 12.6, "current": 12.61 / 200, "life": (12.61 / 12) ** -12},
+        {"voltage": 12.61, "limit": 12.6, "current": amperes_at(12.61, CAB), "life": (12.61 / 12) ** -12},
     ),
     Loud(
         # Usually 12.1 V, which is fine; in the hot corner 14.6 V.
@@ -126,13 +135,12 @@ WRONG_VOLTAGE = [
         ("would get 13.1 V", "should get at most 12.6 V", "about 35 % of its life is left"),
     ),
     Loud(
-        # 13.1 V * 100 / (100 + 390) = 2.67 V.
         "resistor too small for a micro bulb",
         plan("[390 ohm 1 W 0 %, micro bulb]"),
         ERROR,
         "micro bulb",
-        ("would get 2.67 V; it is made for 1.5 V and stands 1.65 V", "less than 1 % of its life is left"),
-        {"voltage": 1310 / 490, "suggested": 820.0},
+        ("would get 3.61 V; it is made for 1.5 V and stands 1.65 V", "less than 1 % of its life is left"),
+        {"voltage": MICRO(amperes_at(13.1, ohms(390), MICRO)), "suggested": 820.0},
     ),
     Loud(
         # 14 V - 0.6 V, where 1.4 V would leave 12.6 V.
@@ -159,7 +167,7 @@ def test_wrong_lamp_voltage(case: Loud) -> None:
     "text",
     [
         plan("[cab bulb]", supply="{common: 12.6 V}"),  # exactly 1.05 of its voltage
-        plan("[22 ohm 1 W 0 %, cab bulb]"),  # 13.1 V * 200 / 222 = 11.8 V
+        plan("[22 ohm 1 W 0 %, cab bulb]"),  # 1.3 V at nearly 60 mA
         plan("[820 ohm 1 W, micro bulb]"),
         plan("[{diode: 0.7 V}, cab bulb]", supply="{track: 14.7 V}"),  # 13.3 V - 0.7 V
         plan("[cab bulb]", supply="{track: {lowest: 13 V, usual: 14 V, highest: 14.6 V}}"),  # 13.2 V is what it stands

@@ -56,7 +56,8 @@ class Fix:
 class Finding:
     """Something wrong at a place. A rule fills the first five; the engine stamps the rest.
 
-    `ceiling` is the highest level that the facts behind the verdict allow; None means the level of the rule.
+    `ceiling` is the highest level that the facts behind the verdict allow; None means the level of the rule. `path` are
+    the keys by name on the way to the place.
     """
 
     span: Span
@@ -69,6 +70,12 @@ class Finding:
     level: Severity = Severity.ERROR
     allowed: str | None = None
     fingerprint: str = ""
+    path: tuple[str, ...] = ()
+
+    @property
+    def culprit(self) -> str:
+        """What stands at the place, whatever its layout."""
+        return " ".join(self.span.text.split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +98,15 @@ class Failure:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """All that a check found, sorted by file, line, column and rule, and all that it could not decide."""
+    """All that a check found, sorted by file, line, column and rule, and all that it could not decide.
+
+    `known` is how many findings were left out, because a baseline or an older state has them already; None if nobody
+    asked for that.
+    """
 
     sources: tuple[Source, ...] = ()
     findings: tuple[Finding, ...] = ()
     undecided: tuple[Undecided, ...] = ()
     failures: tuple[Failure, ...] = ()
     ignored: tuple[str, ...] = ()
+    known: int | None = None

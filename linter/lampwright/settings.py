@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from lampwright.engine import settings_of
-from lampwright.files import SETTINGS_NAME, Files, Ignore, has_settings, patterns
+from lampwright.files import SETTINGS_NAME, Files, Ignore, patterns
 from lampwright.model.settings import Settings
 from lampwright.text import Source
 
@@ -26,7 +26,7 @@ class Governance:
 
     def file(self, path: Path) -> Path | None:
         """The settings file that governs the file at `path`, whether or not it can be read."""
-        return self._nearest_to(Path(os.path.realpath(path)).parent)
+        return self._nearest_to(self.files.really(path).parent)
 
     def settings(self, path: Path) -> Settings:
         """The settings that govern the file at `path`."""
@@ -58,8 +58,8 @@ class Governance:
         passed: list[Path] = []
         while folder not in self._nearest:
             passed.append(folder)
-            if has_settings(folder) or folder == folder.parent:
-                self._nearest[folder] = folder / SETTINGS_NAME if has_settings(folder) else None
+            if self.files.has_settings(folder) or folder == folder.parent:
+                self._nearest[folder] = folder / SETTINGS_NAME if self.files.has_settings(folder) else None
             else:
                 folder = folder.parent
         nearest = self._nearest[folder]

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice
 from typing import Literal, NamedTuple
@@ -40,7 +40,7 @@ class Source:
     """
 
     name: str
-    text: str
+    text: str = field(repr=False)
     bom: bool = False
     fault: str | None = None
     fault_offset: int = 0

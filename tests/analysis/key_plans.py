@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from lampwright.analysis.questions import State
+from lampwright.model.decoder import Decoder, EffectSheet
 from lampwright.model.keys import AllOf, AnyOf, Condition, Entry, Key, Literal, Look
-from lampwright.model.lighting import LightingPlan, Supply
+from lampwright.model.lighting import LightingPlan, Output, Supply
 from lampwright.model.settings import Settings
 from lampwright.model.values import Figure, Name
 from lampwright.text import Source, Span
@@ -31,26 +32,50 @@ def condition(when: Any) -> Condition:
     return Literal(opposite.get(word, word), (word == when) is (word not in opposite))
 
 
+def look(at: int, item: Mapping[str, Any]) -> Look:
+    """The look that `item` names, as YAML would give it but for figures in SI."""
+    span = Span(SOURCE, at, at)
+    figures = {name: Figure.exact(item[name], span=span) for name in ("brightness", "rate") if name in item}
+    effect = Name(item["effect"], span) if "effect" in item else None
+    return Look(effect=effect, **figures, is_readable=item.get("readable", True))
+
+
+def decoder(*pairs: tuple[str, str], rate: Figure | None = None) -> Decoder:
+    """A decoder that knows `oscillating` as an effect for these pairs of outputs, with `rate` as its range."""
+    named = tuple((Name(one, NOWHERE), Name(other, NOWHERE)) for one, other in pairs)
+    effect = EffectSheet("oscillating", NOWHERE, pairs=named, rate=rate, is_for_pairs=True)
+    drop = Figure.exact(1.4)
+    return Decoder(NOWHERE, drop, None, common_is_readable=True, outputs={}, effects={"oscillating": effect})
+
+
 def entry(at: int, item: Mapping[str, Any]) -> Entry:
     outputs = item["output"] if isinstance(item["output"], list) else [item["output"]]
     when = item.get("when", [])
-    figures = {
-        name: Figure.exact(item[name], span=Span(SOURCE, at, at)) for name in ("brightness", "rate") if name in item
-    }
     return Entry(
         span=Span(SOURCE, at, at),
         outputs=tuple(Name(output, Span(SOURCE, at, at)) for output in outputs),
         condition=when if when is None or isinstance(when, Literal | AllOf | AnyOf) else condition(when),
-        look=Look(effect=Name(item["effect"], Span(SOURCE, at, at)) if "effect" in item else None, **figures),
+        look=look(at, item),
         complete=item.get("complete", True),
     )
 
 
-def plan(keys: Mapping[str, Items], always: Items = ()) -> LightingPlan:
-    """A plan of nothing but keys; each entry stands behind the one before it."""
+def plan(
+    keys: Mapping[str, Items],
+    always: Items = (),
+    outputs: Mapping[str, Mapping[str, Any]] | None = None,
+    momentary: Sequence[str] = (),
+) -> LightingPlan:
+    """A plan of nothing but keys, and of outputs with their own looks; each entry stands behind the one before it."""
     places = itertools.count(1)
+    own = {name: Output(name, NOWHERE, None, None, look(next(places), item)) for name, item in (outputs or {}).items()}
     modelled = {
-        int(name[1:]): Key(int(name[1:]), NOWHERE, entries=tuple(entry(next(places), item) for item in items))
+        int(name[1:]): Key(
+            int(name[1:]),
+            NOWHERE,
+            momentary=name in momentary,
+            entries=tuple(entry(next(places), item) for item in items),
+        )
         for name, items in keys.items()
     }
     return LightingPlan(
@@ -58,7 +83,7 @@ def plan(keys: Mapping[str, Items], always: Items = ()) -> LightingPlan:
         supply=Supply(None, None),
         decoder=None,
         lamps={},
-        outputs={},
+        outputs=own,
         common_circuit=None,
         keys=modelled,
         always=tuple(entry(next(places), item) for item in always),

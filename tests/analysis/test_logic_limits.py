@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import os
 import random
@@ -14,10 +15,13 @@ from typing import Any
 
 import pytest
 
-from analysis.key_plans import QUARRY_SWITCHER, condition, plan, standing
+from analysis.key_plans import QUARRY_SWITCHER, condition, decoder, plan, standing
 from lampwright.analysis.conflicts import Conflicts
+from lampwright.analysis.coverings import Coverings
+from lampwright.analysis.directions import Directions
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.logic import LogicFacts, WorstState, logic_facts
+from lampwright.analysis.looks import Lack, OutputLooks, Shown
 from lampwright.analysis.questions import STEPS_PER_SERIES, UNDECIDED, VARIABLES, Questions, diagram_of_states
 from lampwright.analysis.worst_state import heaviest
 from lampwright.model.keys import ALWAYS, AllOf, AnyOf, Condition
@@ -91,6 +95,27 @@ def flood(whens: Sequence[Any], outputs: Sequence[str] = ("white", "yellow")) ->
     return plan(keys)
 
 
+def flashing(whens: Sequence[Any], outputs: Sequence[str] = ("white", "yellow")) -> LightingPlan:
+    """A plan of momentary keys in which each entry names an effect or a rate, for outputs that are a pair in turn."""
+    keys: dict[str, list[dict[str, Any]]] = {}
+    for number, when in enumerate(whens):
+        item: dict[str, Any] = {"output": list(outputs[: number % len(outputs) + 1]), "when": when}
+        wish = (
+            {"rate": 1 + number / len(whens)} if number % 2 else {"effect": ("oscillating", "strobe")[number // 2 % 2]}
+        )
+        keys.setdefault(f"F{number % 23 * 3}", []).append(item | wish)
+    model = plan(keys, outputs={name: {"effect": "oscillating"} for name in outputs}, momentary=list(keys))
+    return dataclasses.replace(model, decoder=decoder(*itertools.pairwise(outputs)))
+
+
+def covering(whens: Sequence[Any], outputs: Sequence[str] = ("white",)) -> LightingPlan:
+    """A plan in which no entry names a look, so that each may cover each other one."""
+    keys: dict[str, list[dict[str, Any]]] = {}
+    for number, when in enumerate(whens):
+        keys.setdefault(f"F{number % 23 * 3}", []).append({"output": list(outputs), "when": when})
+    return plan(keys, always=[{"output": list(outputs), "when": when} for when in whens[:20]])
+
+
 def many_outputs() -> LightingPlan:
     """Each output alone is simple; the state that draws most is a puzzle."""
     whens = clauses(120, seed=1)
@@ -114,6 +139,16 @@ HARD: dict[str, Callable[[], LightingPlan]] = {
     "100 deep, 200 times": lambda: flood([nested(50)] * 200),
     "nothing, over and over": lambda: flood([doubled(60)]),
     "many outputs": many_outputs,
+    "halves alike, flashing": lambda: flashing([[*halves_alike(), f"F{number % 69}"] for number in range(300)]),
+    "600 times 6 random clauses, flashing": lambda: flashing([clauses(6, seed) for seed in range(600)]),
+    "4,000 plain entries, flashing": lambda: flashing([f"F{number % 69}" for number in range(4_000)]),
+    "300 flashing outputs": lambda: flashing(["forward", "moving"] * 150, [f"aux{number}" for number in range(300)]),
+    "pairs alike, flashing": lambda: flashing(list(map(alike, *zip(*PAIRS[:400], strict=True))), ["a", "b", "c", "d"]),
+    "halves alike, covering": lambda: covering([halves_alike()[start : start + 9] for start in range(25)] * 12),
+    "600 times 6 random clauses, covering": lambda: covering([clauses(6, seed) for seed in range(600)]),
+    "10,000 plain entries, covering": lambda: covering([["forward", f"F{number % 69}"] for number in range(10_000)]),
+    "300 times the same": lambda: covering(["forward"] * 300, [f"aux{number}" for number in range(300)]),
+    "a long ladder": lambda: covering([[f"F{key}" for key in range(69) if key <= number] for number in range(69)] * 9),
 }
 
 
@@ -124,12 +159,50 @@ def everything(facts: LogicFacts) -> tuple[Any, ...]:
     return possible, facts.conflicts_of_one_key, facts.conflicts_between_keys, lit, facts.worst_state(currents)
 
 
+def all_of_looks(facts: LogicFacts) -> tuple[Any, ...]:
+    always = {output: facts.is_always_lit(output) for output in facts.lit}
+    return facts.coverings, facts.looks, facts.shown, facts.momentary_lights, facts.unpaired, facts.directions, always
+
+
 @pytest.mark.parametrize("name", HARD)
 def test_a_hard_plan_gets_its_answers_soon(name: str) -> None:
     model = HARD[name]()
     start = time.process_time()
     everything(logic_facts(model))
     assert time.process_time() - start < 2
+
+
+@pytest.mark.parametrize("name", HARD)
+def test_a_hard_plan_gets_the_answers_about_its_looks_soon(name: str) -> None:
+    model = HARD[name]()
+    start = time.process_time()
+    all_of_looks(logic_facts(model))
+    assert time.process_time() - start < 2
+
+
+def test_what_is_too_hard_about_looks_is_undecided_and_the_rest_is_answered() -> None:
+    items = {when: {"output": output, "when": when} for when, output in [("moving", "white"), ("forward", "yellow")]}
+    hard = {"output": "white", "when": halves_alike(), "effect": "oscillating", "rate": 1.0}
+    model = plan(
+        {"F0": [*items.values(), hard], "F1": [{"output": "yellow", "when": "F0", "rate": 2.0}]}, momentary=["F0"]
+    )
+    facts = logic_facts(dataclasses.replace(model, decoder=decoder(("white", "yellow"))))
+    moving, forward, too_hard, other = facts.entries
+    # The hard one names a look, which no other one does: it says something. Whether it says all of another one is open.
+    assert facts.coverings == Coverings((), (moving,))
+    assert facts.looks["white"] is Lack.TIME
+    assert isinstance(facts.looks["yellow"], OutputLooks)
+    assert facts.shown["white"] == (Lack.TIME,)
+    assert facts.unpaired == {"oscillating": (Lack.TIME,)}
+    assert facts.directions["white"] == Directions(UNDECIDED, UNDECIDED)
+    assert facts.directions["yellow"] == Directions(standing("F0"), standing("F0", "F1", forward=False))
+    lights = {(light.fact.entry.span.start, light.output): light.state for light in facts.momentary_lights}
+    assert lights == {
+        (moving.entry.span.start, "white"): Lack.TIME,
+        (forward.entry.span.start, "yellow"): standing("F0"),
+        (too_hard.entry.span.start, "white"): Lack.TIME,
+    }
+    assert other.key is not None
 
 
 def test_what_is_too_hard_is_undecided_and_the_rest_is_answered() -> None:
@@ -249,6 +322,15 @@ def test_what_is_undecided_does_not_depend_on_what_was_asked_before() -> None:
     assert one.conflicts_between_keys == other.conflicts_between_keys
     assert one.conflicts_of_one_key == other.conflicts_of_one_key
     assert one.conflicts_of_one_key.undecided
+    assert one.coverings == other.coverings
+    assert one.coverings.undecided
+
+
+def test_what_is_undecided_of_looks_does_not_depend_on_the_order_of_asking() -> None:
+    model = HARD["pairs alike, flashing"]()
+    one, other = logic_facts(model), logic_facts(model)
+    backwards = [getattr(other, kind) for kind in ("unpaired", "momentary_lights", "shown", "directions", "coverings")]
+    assert [one.coverings, one.directions, one.shown, one.momentary_lights, one.unpaired] == backwards[::-1]
 
 
 def test_a_question_takes_the_same_steps_each_time() -> None:
@@ -267,12 +349,18 @@ def test_a_question_takes_the_same_steps_each_time() -> None:
         assert steps(question) == first
 
 
+DIGESTED = ("parts of halves alike", "100 deep, 200 times", "pairs alike, flashing")
+
+
 def digest() -> str:
     """Everything about some plans in few words, for a comparison between two runs of the interpreter."""
     words: list[Any] = []
-    for model in (plan(QUARRY_SWITCHER), *(HARD[name]() for name in ("parts of halves alike", "100 deep, 200 times"))):
+    for model in (plan(QUARRY_SWITCHER), *(HARD[name]() for name in DIGESTED)):
         possible, *kinds, lit, worst = everything(logic_facts(model))
-        words += [possible, lit, worst]
+        facts = logic_facts(model)
+        words += [possible, lit, worst, facts.directions, [light.state for light in facts.momentary_lights]]
+        words += [(at(one.covered), at(one.covering), one.state) for one in facts.coverings.found]
+        words += [[(looks.state if isinstance(looks, Shown) else looks) for looks in of] for of in facts.shown.values()]
         for kind in kinds:
             words += [(at(one.earlier), at(one.later), one.outputs, one.properties, one.state) for one in kind.found]
             words += [at(fact) for fact in kind.undecided]

@@ -138,7 +138,8 @@ def test_pages_are_markdown() -> None:
         assert html.count("<pre><code>") >= 2, rule["id"]
         assert "<p>Bad:</p>" in html, rule["id"]
         tags = {token.type for token in MarkdownIt("commonmark").parse(rule["help"]["markdown"])}
-        assert tags <= {"paragraph_open", "paragraph_close", "inline", "code_block"}, rule["id"]
+        lists = {f"{what}_{end}" for what in ("bullet_list", "list_item") for end in ("open", "close")}
+        assert tags <= {"paragraph_open", "paragraph_close", "inline", "code_block", *lists}, rule["id"]
 
 
 def test_allowed_findings_are_suppressed_and_stay() -> None:

@@ -12,6 +12,7 @@ from lampwright.analysis.light import LIFE_EXPONENT
 from lampwright.model.defaults import FORWARD_VOLTAGE, LED_MAXIMUM_CURRENT, NORMAL_TRACK_VOLTAGE, SIZE_RATING
 from lampwright.model.values import Origin
 from lampwright.model.wires import WIRES, Wire
+from laws_again import amperes_at, led, ohms
 from rule_cases import WARNING, plan
 from seam import report, says
 
@@ -155,7 +156,7 @@ def test_a_colour_carries_no_more_than_a_warning(colour: str) -> None:
     (finding,) = report(text).findings
     assert (finding.rule, finding.level) == ("overdriven-led", WARNING)
     lowest = COLOURS[colour][0]
-    assert finding.data["current"] == pytest.approx((5 - lowest) / 22)
+    assert finding.data["current"] == pytest.approx(amperes_at(5.0, ohms(22), led(lowest)))
     assert f"a forward voltage of {lowest:g} V for this colour (read second-hand)" in finding.message
 
 

@@ -16,6 +16,7 @@ from lampwright.syntax import (
     append_item,
     insert_before_item,
     remove_entry,
+    remove_item,
     replace,
     scope_below,
 )
@@ -37,6 +38,11 @@ def without(text: str, path: list[str | int], key: str) -> str:
     mapping = at(tree, path)
     written = mapping.key(key)
     return apply(tree.source, [remove_entry(tree, mapping, written.span, mapping[key].span)])
+
+
+def without_item(text: str, path: list[str | int], index: int) -> str:
+    tree = read(text)
+    return apply(tree.source, [remove_item(at(tree, path), index)])
 
 
 def with_item(text: str, path: list[str | int], index: int) -> str:
@@ -144,6 +150,24 @@ def test_an_item_is_put_in_as_its_neighbours_are_written(
     assert with_item(before, path, index) == after
 
 
+@pytest.mark.parametrize(
+    ("before", "path", "index", "after"),
+    [
+        ("a:\n  - b # x\n  # y\n  - c\n", ["a"], 0, "a:\n  # y\n  - c\n"),
+        ("a:\n- b\n- c\nd: 1\n", ["a"], 1, "a:\n- b\nd: 1\n"),
+        ("a:\n  - b\n  - c: 1\n    d: 2\n  - e", ["a"], 1, "a:\n  - b\n  - e"),
+        ("a:\r\n  - b\r\n  - c\r\n", ["a"], 1, "a:\r\n  - b\r\n"),
+        ("a: [b, {c: 1}, d]\n", ["a"], 1, "a: [b, d]\n"),
+        ("a: [b, {c: 1}]\n", ["a"], 1, "a: [b]\n"),
+        ("a: [b, {c: 1}]\n", ["a"], 0, "a: [{c: 1}]\n"),
+        ("a: [\n  b, # x\n  c, # y\n]\n", ["a"], 0, "a: [\n  c, # y\n]\n"),
+        ("- - a\n  - b\n- c\n", [0], 0, "- - b\n- c\n"),
+    ],
+)
+def test_an_item_is_taken_out(before: str, path: list[str | int], index: int, after: str) -> None:
+    assert without_item(before, path, index) == after
+
+
 def test_an_item_at_the_end_has_a_function_of_its_own() -> None:
     tree = read("a: [b]\n")
     assert append_item(at(tree, ["a"]), "c") == insert_before_item(at(tree, ["a"]), 1, "c")
@@ -175,6 +199,24 @@ def test_removing_an_entry_removes_it_and_nothing_else(text: str, choice: st.Dat
     assert all(key.start < comment.span.start < value.span.end for comment in inside), (
         "a comment of something else went"
     )
+
+
+@given(any_document, st.data())
+@settings(max_examples=50, deadline=None)
+def test_taking_an_item_out_takes_out_nothing_else(text: str, choice: st.DataObject) -> None:
+    tree = read(text)
+    sequences = [node for node in nodes(tree.root) if isinstance(node, Sequence) and len(node) > 1]
+    assume(sequences)
+    sequence = choice.draw(st.sampled_from(sequences))
+    index = choice.draw(st.integers(0, len(sequence) - 1))
+    edit = remove_item(sequence, index)
+    after = read(apply(tree.source, [edit]))
+    kept = [comment.text for comment in tree.comments if comment.own_line and not edit.span.holds(comment.span)]
+    assert [comment.text for comment in after.comments if comment.own_line] == kept
+    del sequence[index]
+    assert data(after.root) == data(tree.root)
+    assert after.complete
+    assert not after.problems
 
 
 @given(any_document, st.data())

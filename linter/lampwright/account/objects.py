@@ -59,6 +59,7 @@ def summary_object(report: Report) -> dict[str, Any]:
         "files": len(report.sources),
         **{f"{level.word}s": len(opened(report, level)) for level in LEVELS},
         "allowed": len(allowed(report)),
+        **({"known": report.known} if report.known is not None else {}),
         "not-decided": len(report.undecided),
         "rules-ignored": list(report.ignored),
     }

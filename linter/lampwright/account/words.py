@@ -52,6 +52,8 @@ def summary(report: Report) -> str:
 def _unchecked(report: Report) -> Iterator[str]:
     if allowed(report):
         yield f"{len(allowed(report))} allowed"
+    if report.known:
+        yield f"{report.known} known"
     if report.undecided:
         yield f"{len(report.undecided)} not decided"
     if report.ignored:

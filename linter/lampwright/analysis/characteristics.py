@@ -19,6 +19,12 @@ GAP_RESISTANCE = 1e15
 LEAST_CURRENT = 1e-300
 """Amperes below which no element is followed."""
 
+MOST_CURRENT = 1e300
+"""Amperes above which none is: as far as a junction without any resistance can be asked for its slope."""
+
+LEAST_FORWARD_VOLTAGE = 1e-9
+"""Volts of a junction that has none: so little that nothing shows, and enough to divide by."""
+
 
 class Characteristic(Protocol):
     """A voltage that rises with the current, without a jump. Currents and voltages are not negative."""
@@ -88,15 +94,16 @@ class Junction:
 
     def tangent(self, current: float) -> tuple[float, float]:
         """As any characteristic."""
-        over = (
-            log(current) - self.log_saturation if current > LEAST_CURRENT else log(LEAST_CURRENT) - self.log_saturation
-        )
+        current = max(current, LEAST_CURRENT)
+        over = log(current) - self.log_saturation
         if over > 0:
             # ln(1 + e^x) without the e^x that no float holds.
-            volts, share = over + log1p(exp(-over)), 1 / (1 + exp(-over))
+            rest = exp(-over)
+            volts, share = over + log1p(rest), 1 / (1 + rest)
         else:
-            volts, share = log1p(exp(over)), exp(over) / (1 + exp(over))
-        slope = self.emission * share / max(current, LEAST_CURRENT)
+            rest = exp(over)
+            volts, share = log1p(rest), rest / (1 + rest)
+        slope = self.emission * share / current
         return self.emission * volts + self.resistance * current, slope + self.resistance
 
     def current_at(self, voltage: float) -> float:
@@ -104,7 +111,8 @@ class Junction:
         current = min(self._alone(voltage), voltage / self.resistance if self.resistance else inf)
         for _ in range(100):
             at, slope = self.tangent(current)
-            following = self.onward(current, (at, slope), current + (voltage - at) / slope)
+            reached = min(current + (voltage - at) / slope, MOST_CURRENT)
+            following = self.onward(current, (at, slope), reached)
             if abs(following - current) <= 1e-15 * current:
                 break
             current = following
@@ -122,8 +130,8 @@ class Junction:
         over = voltage / self.emission
         if over <= 0:
             return LEAST_CURRENT
-        exponent = self.log_saturation + (over + log1p(-exp(-over)) if over > 1 else log(expm1(over)))
-        return max(exp(min(exponent, 700.0)), LEAST_CURRENT)
+        exponent = self.log_saturation + _log_expm1(over)
+        return max(exp(min(exponent, log(MOST_CURRENT))), LEAST_CURRENT)
 
 
 def junction(forward_voltage: float, at: float, emission: float, series_resistance: float, built_in: float) -> Junction:
@@ -132,10 +140,14 @@ def junction(forward_voltage: float, at: float, emission: float, series_resistan
     Of the forward voltage the series resistance may take half at most.
     """
     resistance = min(series_resistance, 0.5 * forward_voltage / at)
-    over = (forward_voltage - resistance * at) / emission
+    over = max(forward_voltage - resistance * at, LEAST_FORWARD_VOLTAGE) / emission
     # The saturation current is `at` over e^over - 1, which may be too large for a float.
-    log_saturation = log(at) - (over + log1p(-exp(-over)))
-    return Junction(emission, log_saturation, resistance + built_in, at)
+    return Junction(emission, log(at) - _log_expm1(over), resistance + built_in, at)
+
+
+def _log_expm1(over: float) -> float:
+    """ln(e^x - 1) without the e^x that no float holds, and without the difference that none tells from zero."""
+    return over + log1p(-exp(-over)) if over > 1 else log(expm1(over))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,16 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final, Literal
 
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State
-from lampwright.model.keys import Look
+from lampwright.model.keys import LOOK_PROPERTIES, Look, LookProperty, wish_value
 from lampwright.model.values import Figure, Name
-
-LookProperty = Literal["effect", "brightness", "rate"]
-
-_PROPERTIES: Final[tuple[LookProperty, ...]] = ("effect", "brightness", "rate")
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +101,8 @@ def _compared(earlier: EntryFact, later: EntryFact, questions: Questions) -> lis
 
 def _differing(one: Look, other: Look) -> tuple[LookProperty, ...]:
     """The properties that both name, and not alike; a property that only one of them names is no matter of dispute."""
-    return tuple(name for name in _PROPERTIES if _differ(getattr(one, name), getattr(other, name)))
+    return tuple(name for name in LOOK_PROPERTIES if _differ(getattr(one, name), getattr(other, name)))
 
 
 def _differ(one: Name | Figure | None, other: Name | Figure | None) -> bool:
-    return one is not None and other is not None and _value(one) != _value(other)
-
-
-def _value(wish: Name | Figure) -> str | tuple[float, float, float]:
-    return wish.text if isinstance(wish, Name) else (wish.lowest, wish.usual, wish.highest)
+    return one is not None and other is not None and wish_value(one) != wish_value(other)

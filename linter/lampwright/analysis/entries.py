@@ -44,3 +44,10 @@ def _entry_fact(entry: Entry, key: Key | None, questions: Questions) -> EntryFac
         return EntryFact(entry, key, outputs, None, None)
     formula = questions.formula(entry.condition, key.name if key else None)
     return EntryFact(entry, key, outputs, formula, None if formula is None else formula != FALSE)
+
+
+def any_of(facts: Iterable[EntryFact], questions: Questions) -> Formula | None:
+    """True when at least one of `facts` holds; None if undecided."""
+    formulas = [fact.formula for fact in facts]
+    decided = [formula for formula in formulas if formula is not None]
+    return questions.any_of(decided) if len(decided) == len(formulas) else None

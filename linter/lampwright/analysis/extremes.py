@@ -78,7 +78,8 @@ class CornerSearch:
     def _whole(self, spread: Spread, voltage: float) -> float:
         if self._network.is_chain:
             return self._solution(0, self._choices[0][spread], (spread, spread, voltage)).currents[0]
-        solution = solve(self._network, [choice[spread] for choice in self._choices], voltage)
+        characteristics = [choice[spread] for choice in self._choices]
+        solution = solve(self._network, characteristics, voltage, self._usual.currents)
         return _through(self._network.nest, solution)
 
     def extremes(self, element: int) -> Extremes:
@@ -116,7 +117,7 @@ class CornerSearch:
         numbers = self._network.positions[element].beside
         picked = [choice[beside if number in numbers else in_way] for number, choice in enumerate(self._choices)]
         picked[element] = own
-        return solve(self._network, picked, voltage)
+        return solve(self._network, picked, voltage, self._usual.currents)
 
     def _hottest(self, element: int, ends: tuple[Point, Point], corner: Corner) -> Point:
         """Between its ends an element may get more than at either: the most where it equals what is around it."""
@@ -126,8 +127,9 @@ class CornerSearch:
             return best
         if self._may_have_several_summits(element):
             return max(best, self._sampled(element, ends, corner, 1.0), key=lambda point: point.power)
-        rest = self._excess_over_rest(element, ends, corner)
-        if rest[0] >= 0 or rest[1] <= 0:
+        if self._excess_over_rest(element, Spread.LOWEST, eager, corner) >= 0:
+            return best
+        if self._excess_over_rest(element, Spread.HIGHEST, reluctant, corner) <= 0:
             return best
         return self._summit(element, ends, corner)
 
@@ -142,14 +144,10 @@ class CornerSearch:
         beside = self._network.positions[element].beside
         return any(isinstance(self._choices[number][Spread.USUAL], Limiter) for number in beside)
 
-    def _excess_over_rest(self, element: int, ends: tuple[Point, Point], corner: Corner) -> tuple[float, float]:
-        """By how many ohms its voltage over its current exceeds the slope of the rest, at both ends of the element."""
-        own = self._choices[element]
-        excess = []
-        for spread, point in zip((Spread.LOWEST, Spread.HIGHEST), ends, strict=True):
-            slopes = self._solution(element, own[spread], corner).slopes
-            excess.append((point.resistance or 0.0) - resistance_around(self._network, slopes, element))
-        return excess[0], excess[1]
+    def _excess_over_rest(self, element: int, own: Spread, point: Point, corner: Corner) -> float:
+        """By how many ohms the element's voltage over its current exceeds the slope of the rest, at one of its ends."""
+        slopes = self._solution(element, self._choices[element][own], corner).slopes
+        return (point.resistance or 0.0) - resistance_around(self._network, slopes, element)
 
     def _summit(self, element: int, ends: tuple[Point, Point], corner: Corner) -> Point:
         """Bisects for the resistance, put in the place of the element, that equals the slope of the rest."""

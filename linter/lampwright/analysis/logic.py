@@ -7,14 +7,21 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from lampwright.analysis.conflicts import Conflicts, conflicts
-from lampwright.analysis.decision import FALSE, Formula
-from lampwright.analysis.entries import EntryFact, entry_facts
+from lampwright.analysis.coverings import Coverings, coverings
+from lampwright.analysis.decision import FALSE, TRUE, Formula
+from lampwright.analysis.directions import Directions, directions
+from lampwright.analysis.entries import EntryFact, any_of, entry_facts
+from lampwright.analysis.looks import Lack, OutputLooks, Shown, output_looks, shown
+from lampwright.analysis.momentary import MomentaryLight, momentary_lights
+from lampwright.analysis.pairs import Unpaired, partners_of, unpaired
 from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
+from lampwright.model.decoder import EffectSheet
+from lampwright.model.keys import Look
 from lampwright.model.lighting import LightingPlan
 
 
@@ -55,17 +62,80 @@ class LogicFacts:
         return conflicts(self.entries, self.questions(), of_one_key=False)
 
     @cached_property
+    def coverings(self) -> Coverings:
+        """The entries that another one makes superfluous."""
+        return coverings(self.entries, self.questions())
+
+    @cached_property
+    def entries_of(self) -> Mapping[str, tuple[EntryFact, ...]]:
+        """For each output, the readable entries that name it, in the order of the text."""
+        entries: dict[str, list[EntryFact]] = defaultdict(list)
+        for fact in self.entries:
+            for output in fact.outputs if fact.is_readable else ():
+                entries[output].append(fact)
+        return {output: tuple(facts) for output, facts in entries.items()}
+
+    @cached_property
     def lit(self) -> Mapping[str, Formula | None]:
         """For each output that a readable entry names: when one of its entries turns it on, None if undecided.
 
         An entry that is not readable may turn it on in more states than these.
         """
         questions = self.questions()
-        entries: dict[str, list[EntryFact]] = defaultdict(list)
-        for fact in self.entries:
-            for output in fact.outputs if fact.is_readable else ():
-                entries[output].append(fact)
-        return {output: _any_of(facts, questions) for output, facts in entries.items()}
+        return {output: any_of(facts, questions) for output, facts in self.entries_of.items()}
+
+    def is_told(self, output: str) -> bool:
+        """Whether every entry that may turn `output` on could be read."""
+        return self._plan.keys_are_complete and output not in self._doubtful
+
+    def is_always_lit(self, output: str) -> bool | None:
+        """Whether no state turns `output` off; None if undecided."""
+        lit = self.lit.get(output, FALSE)
+        return None if lit is None else lit == TRUE
+
+    @cached_property
+    def directions(self) -> Mapping[str, Directions]:
+        """For each output that a readable entry names: in which states that faces each way it is on."""
+        questions = self.questions()
+        return {output: directions(lit, questions) for output, lit in self.lit.items()}
+
+    @cached_property
+    def looks(self) -> Mapping[str, OutputLooks | Lack]:
+        """How each output that the plan has or that an entry names can look."""
+        questions = self.questions()
+        return {name: self._looks_of(name, questions) for name in self.stated_looks}
+
+    @cached_property
+    def stated_looks(self) -> Mapping[str, tuple[Look, ...]]:
+        """For each of these outputs what itself and each readable entry that names it say of its look."""
+        own = {name: (output.look,) for name, output in self._plan.outputs.items()}
+        named = {name: tuple(fact.entry.look for fact in facts) for name, facts in self.entries_of.items()}
+        return {name: own.get(name, ()) + named.get(name, ()) for name in dict.fromkeys((*own, *named))}
+
+    @cached_property
+    def shown(self) -> Mapping[str, tuple[Shown | Lack, ...]]:
+        """For each of these outputs its effects with the stated rates that they have in some state."""
+        questions = self.questions()
+        return {name: tuple(shown(looks, questions)) for name, looks in self.looks.items()}
+
+    @cached_property
+    def momentary_lights(self) -> tuple[MomentaryLight, ...]:
+        """For each readable entry of a momentary key and each output of it, whether that burns steadily by it alone."""
+        facts = [fact for fact in self.entries if fact.key is not None and fact.key.momentary and fact.is_readable]
+        return momentary_lights(facts, self.entries_of, self.looks, self.questions())
+
+    @cached_property
+    def unpaired(self) -> Mapping[str, tuple[Unpaired | Lack, ...]]:
+        """For each effect that is made for two outputs and asked for, what is wrong with that."""
+        questions = self.questions()
+        decoder = self._plan.decoder
+        effects = decoder.effects if decoder is not None and decoder.effects is not None else {}
+        users = self._users_of_effects()
+        return {
+            name: self._unpaired(effects[name], outputs, questions)
+            for name, outputs in users.items()
+            if name in effects and effects[name].is_for_pairs
+        }
 
     def worst_state(self, currents: Mapping[str, float]) -> WorstState | Answer:
         """The state in which the outputs that are on draw most together, each as many amperes as `currents` says."""
@@ -92,8 +162,30 @@ class LogicFacts:
         """Whether `other` holds in every state in which `one` does; None if undecided."""
         return self.questions().implies(one, other)
 
+    @cached_property
+    def _doubtful(self) -> frozenset[str]:
+        return frozenset(output for fact in self.entries if not fact.is_readable for output in fact.outputs)
 
-def _any_of(facts: Iterable[EntryFact], questions: Questions) -> Formula | None:
-    formulas = [fact.formula for fact in facts]
-    decided = [formula for formula in formulas if formula is not None]
-    return questions.any_of(decided) if len(decided) == len(formulas) else None
+    def _looks_of(self, output: str, questions: Questions) -> OutputLooks | Lack:
+        defined = self._plan.outputs.get(output)
+        own = defined.look if defined is not None else Look()
+        return output_looks(output, own, self.entries_of.get(output, ()), questions)
+
+    def _users_of_effects(self) -> dict[str, list[str]]:
+        """For each effect the outputs that it is asked for."""
+        users: dict[str, list[str]] = defaultdict(list)
+        for output, looks in self.stated_looks.items():
+            for effect in dict.fromkeys(look.effect.text for look in looks if look.effect is not None):
+                users[effect].append(output)
+        return users
+
+    def _unpaired(
+        self, effect: EffectSheet, outputs: Sequence[str], questions: Questions
+    ) -> tuple[Unpaired | Lack, ...]:
+        concerned = dict.fromkeys((*outputs, *partners_of(effect, outputs)))
+        if not effect.is_readable or not self._plan.outputs_are_known or not all(map(self.is_told, concerned)):
+            return (Lack.UNREADABLE,)
+        looks = [self.looks[output] for output in concerned if output in self.looks]
+        lacks = [each for each in looks if isinstance(each, Lack)]
+        readable = [each for each in looks if isinstance(each, OutputLooks)]
+        return tuple(lacks[:1]) or tuple(unpaired(effect, readable, questions))

@@ -68,6 +68,11 @@ class Questions:
         """True when at least one of `formulas` is; None if undecided."""
         return self._decided(lambda: self._diagram.disjunction(formulas))
 
+    def without(self, formula: Formula, others: Iterable[Formula]) -> Formula | None:
+        """True when `formula` is and none of `others`; None if undecided."""
+        negation = self._diagram.negation
+        return self._decided(lambda: self._diagram.conjunction([formula, *map(negation, others)]))
+
     def witness(self, *formulas: Formula) -> State | Answer | None:
         """The plainest state in which all `formulas` hold, None if there is none.
 

@@ -21,30 +21,35 @@ SETTLED = 1e-9
 """Relative change of a current after which the next one would be lost in the last bits: the method is quadratic."""
 
 
-def solve(network: Network, characteristics: Sequence[Characteristic], voltage: float) -> Solution:
-    """What each element carries where `voltage`, not negative, stands across the whole."""
+def solve(
+    network: Network, characteristics: Sequence[Characteristic], voltage: float, near: Sequence[float] | None = None
+) -> Solution:
+    """What each element carries where `voltage`, not negative, stands across the whole.
+
+    `near` are currents that are not far off, those of another corner; they save half of the work.
+    """
     if network.is_chain:
-        return _chain(characteristics, voltage)
-    return _nest(network, characteristics, voltage) or refined(network, characteristics, voltage)
+        return _chain(characteristics, voltage, near[0] if near else 0.0)
+    return _nest(network, characteristics, voltage, near) or refined(network, characteristics, voltage)
 
 
 # --- A chain: one unknown, the current, in an ever narrower bracket ---------------------------------------------------
 
 
-def _chain(characteristics: Sequence[Characteristic], voltage: float) -> Solution:
+def _chain(characteristics: Sequence[Characteristic], voltage: float, near: float) -> Solution:
     straight = sum([each.resistance for each in characteristics if isinstance(each, Ohmic)])
     bent = [each for each in characteristics if not isinstance(each, Ohmic)]
-    current = _current(straight, bent, voltage) if bent else voltage / straight
+    current = _current(straight, bent, voltage, near) if bent else voltage / straight
     points = [each.tangent(current) for each in characteristics]
     return Solution([point[0] for point in points], [current] * len(points), [point[1] for point in points])
 
 
-def _current(straight: float, bent: Sequence[Characteristic], voltage: float) -> float:
+def _current(straight: float, bent: Sequence[Characteristic], voltage: float, near: float) -> float:
     """Amperes through `straight` ohms and the `bent` elements in series."""
     if voltage <= 0:
         return 0.0
     low, high = 0.0, inf
-    current = _first_guess(straight, bent, voltage)
+    current = near or _first_guess(straight, bent, voltage)
     for _ in range(200):
         taken, slope = straight * current, straight
         for each in bent:
@@ -54,8 +59,11 @@ def _current(straight: float, bent: Sequence[Characteristic], voltage: float) ->
         missing = voltage - taken
         if missing > 0:
             low = current
-        else:
+        elif current > LEAST_CURRENT:
             high = current
+        else:
+            # Even the least current would take more than there is.
+            return 0.0
         following = current + missing / slope
         if abs(following - current) <= SETTLED * current:
             return following
@@ -78,9 +86,11 @@ def _first_guess(straight: float, bent: Sequence[Characteristic], voltage: float
 # --- A nest: fold up, unfold, move ------------------------------------------------------------------------------------
 
 
-def _nest(network: Network, characteristics: Sequence[Characteristic], voltage: float) -> Solution | None:
+def _nest(
+    network: Network, characteristics: Sequence[Characteristic], voltage: float, near: Sequence[float] | None = None
+) -> Solution | None:
     bent = [number for number, each in enumerate(characteristics) if not isinstance(each, Ohmic)]
-    at = [_start(each, voltage) for each in characteristics]
+    at = [max(each, LEAST_CURRENT) for each in near or [_start(each, voltage) for each in characteristics]]
     volts = [0.0] * (network.size + len(network.joints))
     amperes, sources, slopes = volts.copy(), volts.copy(), volts.copy()
     for number, each in enumerate(characteristics):

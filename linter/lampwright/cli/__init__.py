@@ -61,10 +61,11 @@ def _run(arguments: Sequence[str]) -> int:
     if options.command == "check":
         # What is imported stays; looking for garbage in between takes a fourteenth of a whole start.
         gc.disable()
-        from lampwright.cli.checking import run_check
+        from lampwright.cli.checking import Known, run_check
 
         gc.enable()
-        return run_check(options.paths, options.format, options.stdin_name, options.output)
+        known = Known(options.baseline, options.since)
+        return run_check(options.paths, options.format, options.stdin_name, options.output, known)
     if options.command == "figures":
         from lampwright.cli.figuring import run_figures
 
@@ -73,6 +74,10 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.programming import run_cvs
 
         return run_cvs(options)
-    from lampwright.cli.explaining import run_explain
+    if options.command == "explain":
+        from lampwright.cli.explaining import run_explain
 
-    return run_explain(options.rule)
+        return run_explain(options.rule)
+    from lampwright.cli.upkeep import run_upkeep
+
+    return run_upkeep(options)

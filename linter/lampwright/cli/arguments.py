@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from lampwright import __version__
 from lampwright.cli.reporting import FORMATS, TEXT
+from lampwright.cli.upkeep import add_known, add_stdin_name, add_upkeep
 
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
@@ -29,6 +30,7 @@ Examples:
   lampwright figures loco.lights.yaml  what every resistor, lamp and output of it
                                        carries
   lampwright cvs loco.lights.yaml      the CVs to write, in order
+  lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
 
 Exit status:
@@ -153,6 +155,7 @@ def _parser() -> argparse.ArgumentParser:
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
+    add_upkeep(commands)
     return parser
 
 
@@ -166,12 +169,8 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     check.add_argument(
         "--output", metavar="FILE", help="write the report to FILE, whole or not at all, and print only its sums"
     )
-    check.add_argument(
-        "--stdin-name",
-        metavar="FILE",
-        default="standard-input.lights.yaml",
-        help="the file that - stands for: its name says of what kind it is, its folder where references start",
-    )
+    add_stdin_name(check)
+    add_known(check)
 
 
 def _add_cvs(cvs: argparse.ArgumentParser) -> None:

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
 from lampwright.cli.printing import complain
 from lampwright.cli.reporting import deliver
@@ -28,19 +29,39 @@ REFUSALS = {
     "permission": "you have no permission to read it",
     "no-file": "it is no regular file",
     "folder": "it is a folder",
+    "changed": "it was changed meanwhile by somebody else, and is left as it is",
+    "write-protected": "it is write-protected, and is left as it is",
+    "unwritable": "you have no permission to write it or into its folder",
+    "hard-links": "it has other names (hard links) that would not change with it, and is left as it is",
 }
 
 
-def run_check(paths: list[str], form: str, stdin_name: str, output: str | None = None) -> int:
+class Known(NamedTuple):
+    """What is left out of a report: what the file `baseline` knows, what the git revision `since` had already."""
+
+    baseline: str | None = None
+    since: str | None = None
+
+
+NOTHING_KNOWN = Known()
+
+
+def run_check(
+    paths: list[str], form: str, stdin_name: str, output: str | None = None, known: Known = NOTHING_KNOWN
+) -> int:
     """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given."""
     if output is not None and (why := _unfit(output)):
         complain(f"--output {output}: {why}")
         return INCOMPLETE
     files = Files(Path.cwd())
-    report = _Run(stdin_name, files, Governance(files)).report(paths or ["."])
-    for failure in report.failures:
-        rule = f"the rule {failure.rule} failed: " if failure.rule is not None else ""
-        complain(f"{failure.file}: {rule}{failure.text}")
+    run = Run(stdin_name, files, Governance(files))
+    if known == NOTHING_KNOWN:
+        report = run.report(paths or ["."])
+    else:
+        from lampwright.cli.news import report_news
+
+        report = report_news(run, paths or ["."], known.baseline, known.since)
+    tell_failures(report)
     deliver(report, form, output)
     if report.failures:
         return INCOMPLETE
@@ -58,8 +79,20 @@ def _unfit(output: str) -> str:
     return "a report never takes the place of a file that is checked" if kind_of(Path(output).name) else ""
 
 
+def tell_failures(report: Report) -> None:
+    """A line on standard error for all that could not be done."""
+    for failure in report.failures:
+        rule = f"the rule {failure.rule} failed: " if failure.rule is not None else ""
+        complain(f"{failure.file}: {rule}{failure.text}")
+
+
+def said_of(refusal: Refusal) -> str:
+    """Why something was refused, in words."""
+    return REFUSALS.get(refusal.reason, refusal.reason)
+
+
 @dataclass(slots=True)
-class _Run:
+class Run:
     """One run of the command: what is read, and what could not be done."""
 
     stdin_name: str
@@ -69,12 +102,12 @@ class _Run:
 
     def report(self, paths: list[str]) -> Report:
         """All that is found in the files that `paths` name, and all that could not be done."""
-        reports = [self._check(path) for path in self._wanted(paths)]
+        reports = [self.check(path) for path in self._wanted(paths)]
         return merge_reports([*reports, Report(failures=tuple(self.failures))])
 
     def _wanted(self, paths: list[str]) -> list[Path]:
         """Every file to be checked, once, with the settings that govern it; the order of `paths` does not matter."""
-        named = {path for given in dict.fromkeys(paths) for path in self._named(given)}
+        named = {path for given in dict.fromkeys(paths) for path in self.named(given)}
         wanted: dict[str, Path] = {}
         for path in sorted(named, key=self.files.shown):
             for file in (path, self.governance.file(path)):
@@ -82,59 +115,66 @@ class _Run:
                     wanted.setdefault(os.path.realpath(file), file)
         return list(wanted.values())
 
-    def _named(self, given: str) -> Iterator[Path]:
+    def named(self, given: str) -> Iterator[Path]:
+        """The files that one argument names; what is none of ours is noted."""
         path = Path(given)
         if given == "-":
             yield from self._standard_input()
         elif not given:
-            self._fail(path, "an empty path names no file")
+            self.fail(path, "an empty path names no file")
         elif is_folder(path):
             yield from self._below(path)
         elif kind_of(path.name) is not None:
             yield path
         else:
             refused = self.files.source(path)
-            self._fail(path, refused.reason if isinstance(refused, Refusal) else _MISNAMED)
+            self.fail(path, refused.reason if isinstance(refused, Refusal) else _MISNAMED)
 
     def _below(self, folder: Path) -> Iterator[Path]:
         failed = len(self.failures)
-        found = list(find(folder, self.governance.is_excluded, self._fail))
+        found = list(find(folder, self.governance.is_excluded, self.fail))
         if not found and len(self.failures) == failed:
-            self._fail(folder, _NOTHING_HERE)
+            self.fail(folder, _NOTHING_HERE)
         yield from found
 
     def _standard_input(self) -> Iterator[Path]:
         path = Path(self.stdin_name)
         if kind_of(path.name) is None:
-            self._fail(path, f"{_MISNAMED}, if standard input is to stand for it")
+            self.fail(path, f"{_MISNAMED}, if standard input is to stand for it")
         elif (data := self._read_standard_input(path)) is not None:
             self.files.given(path, data)
             yield path
 
     def _read_standard_input(self, path: Path) -> bytes | None:
         if sys.stdin is None:
-            self._fail(path, "standard input is closed")
+            self.fail(path, "standard input is closed")
             return None
         try:
             # One byte too many is enough to know that it is too long; it may have no end.
             return sys.stdin.buffer.read(MAXIMUM_SIZE + 1)
         except OSError as error:
-            self._fail(path, f"standard input cannot be read: {reason_of(error)}")
+            self.fail(path, f"standard input cannot be read: {reason_of(error)}")
             return None
 
-    def _check(self, path: Path) -> Report:
+    def check(self, path: Path) -> Report:
+        """All that is found in one file; what keeps it from being checked is noted."""
         source = self.files.source(path)
         if isinstance(source, Refusal):
-            self._fail(path, source.reason)
+            self.fail(path, source.reason)
             return Report()
         try:
-            return check(source, self.governance.settings(path), self.files.load, govern=self._govern)
+            return self.judge(source)
         except Exception as error:  # noqa: BLE001  # a bug of ours may cost one file, not the report of all others
-            self._fail(path, f"this file could not be checked, which is our fault: {type(error).__name__}: {error}")
+            self.fail(path, f"this file could not be checked, which is our fault: {type(error).__name__}: {error}")
             return Report()
+
+    def judge(self, source: Source) -> Report:
+        """All that is found in a source, by the settings that govern it."""
+        return check(source, self._govern(source), self.files.load, govern=self._govern)
 
     def _govern(self, source: Source) -> Settings:
         return self.governance.settings(self.files.path(source))
 
-    def _fail(self, path: Path, why: str) -> None:
+    def fail(self, path: Path, why: str) -> None:
+        """Note that something could not be done with a path, and why: in words, or by a code."""
         self.failures.append(Failure(None, self.files.shown(path), REFUSALS.get(why, why)))

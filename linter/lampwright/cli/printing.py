@@ -29,6 +29,23 @@ def print_result(text: str) -> None:
         raise OSError(error.errno, f"the report cannot be written: {error.strerror}") from error
 
 
+def print_visibly(text: str) -> None:
+    """Write `text` to standard output as it is, but to a terminal without what that would obey."""
+    if sys.stdout is not None and sys.stdout.isatty():
+        from lampwright.harmless import visible
+
+        text = "\n".join("\t".join(map(visible, line.split("\t"))) for line in text.split("\n"))
+    print_result(text)
+
+
+def print_aside(line: str) -> None:
+    """One line on standard error that is no complaint."""
+    from contextlib import suppress
+
+    with suppress(OSError, ValueError, AttributeError):
+        sys.stderr.write(f"{line}\n")
+
+
 def terminal_width() -> int | None:
     """How many columns the terminal has; None if the result goes elsewhere."""
     if sys.stdout is None or not sys.stdout.isatty():

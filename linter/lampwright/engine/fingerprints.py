@@ -23,12 +23,13 @@ def fingerprinted(trees: Mapping[Source, Tree], findings: list[Finding]) -> Iter
 
     seen: dict[str, int] = {}
     for finding in sorted(findings, key=lambda finding: (finding.span.start, finding.rule)):
-        content = f"{finding.rule}\0{_path(trees, finding.span)}\0{' '.join(finding.span.text.split())}"
+        path = _path(trees, finding.span)
+        content = "\0".join((finding.rule, "\0".join(path), finding.culprit))
         count = seen[content] = seen.get(content, 0) + 1
         key = sha256(f"{content}\0{count}".encode("utf-8", "surrogatepass")).hexdigest()[:16]
-        yield replace(finding, fingerprint=key)
+        yield replace(finding, fingerprint=key, path=path)
 
 
-def _path(trees: Mapping[Source, Tree], span: Span) -> str:
+def _path(trees: Mapping[Source, Tree], span: Span) -> tuple[str, ...]:
     tree = trees.get(span.source)
-    return "\0".join(step for step in path_at(tree, span) if isinstance(step, str)) if tree is not None else ""
+    return tuple(step for step in path_at(tree, span) if isinstance(step, str)) if tree is not None else ()

@@ -6,43 +6,82 @@ Knows what our files are called, what a `.gitignore` hides and where a repositor
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Protocol
 
 from lampwright.engine import Refusal
 from lampwright.files.ignoring import Ignore, patterns
-from lampwright.files.reading import MAXIMUM_SIZE, decoded, exists, is_file, is_folder, read, reason_of
+from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded, encoded, exists, is_folder, reason_of, text_of
 from lampwright.files.searching import find
 from lampwright.text import Source
 
 SETTINGS_NAME = "lampwright.yaml"
 
 
+class State(Protocol):
+    """Where files are read, and what links lead to there."""
+
+    def really(self, path: Path) -> Path:
+        """`path`, which is absolute, with its links resolved."""
+
+    def read(self, real: Path, shown: str) -> Source | Refusal:
+        """The file at `real`, which users know as `shown`."""
+
+    def is_file(self, path: Path) -> bool:
+        """Whether a regular file is there, as far as one may look."""
+
+
 @dataclass(slots=True)
 class Files:
-    """Reads each file once and remembers where it came from. `working_directory` is what names are relative to."""
+    """Reads each file once and remembers where it came from. `working_directory` is what names are relative to.
+
+    `state` is where it reads: on the disk, or in the past.
+    """
 
     working_directory: Path
+    state: State = field(default_factory=Disk)
     _sources: dict[Path, Source | Refusal] = field(default_factory=dict)
     _paths: dict[Source, Path] = field(default_factory=dict)
     _roots: dict[Path, Path] = field(default_factory=dict)
 
     def source(self, path: Path) -> Source | Refusal:
         """The file at `path`, read and decoded."""
-        real = Path(os.path.realpath(path))
+        real = self.really(path)
         if real not in self._sources:
-            loaded = self._sources[real] = read(real, self.shown(path))
+            loaded = self._sources[real] = self.state.read(real, self.shown(path))
             if isinstance(loaded, Source):
                 self._paths[loaded] = real
         return self._sources[real]
 
     def given(self, path: Path, data: bytes) -> Source:
         """`data` as if it were the file at `path`, for text from standard input."""
-        real = Path(os.path.realpath(path))
+        real = self.really(path)
         source = decoded(data, self.shown(path))
         self._sources[real] = source
         self._paths[source] = real
         return source
+
+    def imagined(self, source: Source, like: Source) -> Source:
+        """`source` as if it stood where `like` does, for what it refers to; whoever reads that file gets `like`."""
+        self._paths[source] = self._paths[like]
+        return source
+
+    def settle(self, source: Source) -> None:
+        """From now on, whoever reads the file of `source` gets that."""
+        self._sources[self._paths[source]] = source
+
+    def write(self, source: Source, instead_of: Source) -> Refusal | None:
+        """Put the text of `source` into the file that holds `instead_of`; the reason if that cannot be done."""
+        # Most commands only read.
+        from lampwright.files.writing import write_instead
+
+        refused = write_instead(self._paths[instead_of], encoded(instead_of), encoded(source))
+        if refused is None:
+            self.imagined(source, instead_of)
+            self.settle(source)
+        return refused
 
     def path(self, source: Source) -> Path:
         """Where a source came from."""
@@ -54,14 +93,22 @@ class Files:
         if "\0" in reference:
             return Refusal("missing")
         if folder not in self._roots:
-            self._roots[folder] = root_of(self._paths[source], self.working_directory)
+            self._roots[folder] = root_of(self._paths[source], self.working_directory, self.has_settings)
         path = folder / reference
-        if not Path(os.path.realpath(path)).is_relative_to(self._roots[folder]):
+        if not self.really(path).is_relative_to(self._roots[folder]):
             return Refusal("outside")
         loaded = self.source(path)
         if isinstance(loaded, Source) and loaded.fault == "size":
             return Refusal("size")
         return loaded
+
+    def really(self, path: Path) -> Path:
+        """`path` with its links resolved."""
+        return self.state.really(self.working_directory / path)
+
+    def has_settings(self, folder: Path) -> bool:
+        """Whether settings stand in `folder`, for all that is below it."""
+        return self.state.is_file(folder / SETTINGS_NAME)
 
     def shown(self, path: Path) -> str:
         """How a path is shown: relative to the working directory, with forward slashes."""
@@ -79,7 +126,7 @@ class Files:
             return path.as_posix()
 
 
-def root_of(path: Path, working_directory: Path) -> Path:
+def root_of(path: Path, working_directory: Path, has_settings: Callable[[Path], bool]) -> Path:
     """The folder that references in the file at `path` must stay in."""
     folders = path.parent, *path.parent.parents
     for is_root in (has_settings, _is_repository):
@@ -88,11 +135,6 @@ def root_of(path: Path, working_directory: Path) -> Path:
             return root
     here = Path(os.path.realpath(working_directory))
     return here if path.is_relative_to(here) else path.parent
-
-
-def has_settings(folder: Path) -> bool:
-    """Whether settings stand in `folder`, for all that is below it."""
-    return is_file(folder / SETTINGS_NAME)
 
 
 def _is_repository(folder: Path) -> bool:
@@ -105,10 +147,11 @@ __all__ = [
     "SETTINGS_NAME",
     "Files",
     "Ignore",
+    "exists",
     "find",
-    "has_settings",
     "is_folder",
     "patterns",
     "reason_of",
     "root_of",
+    "text_of",
 ]

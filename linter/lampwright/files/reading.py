@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import stat
 from pathlib import Path
@@ -33,6 +34,38 @@ def read(path: Path, shown: str) -> Source | Refusal:
             return Refusal("no-file")
         with path.open("rb") as file:
             return decoded(file.read(MAXIMUM_SIZE + 1), shown)
+    except (OSError, ValueError) as error:
+        return Refusal(reason_of(error))
+
+
+class Disk:
+    """The files as they are now."""
+
+    __slots__ = ()
+
+    def really(self, path: Path) -> Path:
+        """`path` with its links resolved."""
+        return Path(os.path.realpath(path))
+
+    def read(self, real: Path, shown: str) -> Source | Refusal:
+        """The file at `real`, which users know as `shown`."""
+        return read(real, shown)
+
+    def is_file(self, path: Path) -> bool:
+        """Whether a regular file is there, as far as one may look."""
+        return is_file(path)
+
+
+def text_of(path: Path, most: int = 100_000_000) -> str | Refusal:
+    """A text that is none of our plans, of at most `most` bytes."""
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            return Refusal("it is no regular file")
+        with path.open("rb") as file:
+            data = file.read(most + 1)
+        return data.decode("utf-8") if len(data) <= most else Refusal("it is too large")
+    except UnicodeDecodeError:
+        return Refusal("it is no UTF-8")
     except (OSError, ValueError) as error:
         return Refusal(reason_of(error))
 
@@ -84,3 +117,8 @@ def decoded(data: bytes, shown: str) -> Source:
         before = data[: error.start].decode("utf-8")
         # Latin-1 gives every byte a character, so that the frame shows the line that the user knows.
         return Source(shown, before + data[error.start :].decode("latin-1"), has_mark, "encoding", len(before))
+
+
+def encoded(source: Source) -> bytes:
+    """The bytes that were decoded to `source`, which has no fault."""
+    return (_UTF8_MARK if source.bom else b"") + source.text.encode("utf-8")

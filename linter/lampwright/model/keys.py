@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Final
+from typing import Literal as OneOf
 
 from lampwright.model.values import Figure, Name
 from lampwright.text import Span
+
+STEADY = "steady"
+"""The effect of an output that nobody asks for anything else; every decoder knows it."""
 
 HIGHEST_KEY = 68
 """F68 is the highest function of the packet formats (RCN-212, read second-hand; S-9.2.1 of 2012 ends at F28)."""
@@ -40,11 +45,26 @@ ALWAYS = AllOf(())
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How an output burns; None where nothing is asked for. `brightness` is a share of 1, `rate` in hertz."""
+    """How an output burns; None where nothing is asked for. `brightness` is a share of 1, `rate` in hertz.
+
+    `is_readable` is false where something that is asked for was dropped with a problem.
+    """
 
     effect: Name | None = None
     brightness: Figure | None = None
     rate: Figure | None = None
+    is_readable: bool = True
+
+
+LookProperty = OneOf["effect", "brightness", "rate"]
+"""The fields of `Look` that a plan may name."""
+
+LOOK_PROPERTIES: Final[tuple[LookProperty, ...]] = ("effect", "brightness", "rate")
+
+
+def wish_value(wish: Name | Figure) -> str | tuple[float, float, float]:
+    """What is wished for, without its place: equal for two wishes that are at one."""
+    return wish.text if isinstance(wish, Name) else (wish.lowest, wish.usual, wish.highest)
 
 
 @dataclass(frozen=True, slots=True)

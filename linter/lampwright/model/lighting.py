@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lampwright.model.circuit import Chain, Lamp
+from lampwright.model.circuit import Chain, Lamp, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
 from lampwright.model.keys import Entry, Key, Look
 from lampwright.model.settings import Settings
@@ -39,13 +39,19 @@ class Output:
     decoder_output: DecoderOutput | None
     look: Look
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing hangs on it."""
+        return self.circuit is not None and not any(True for _ in leaves(self.circuit))
+
 
 @dataclass(frozen=True, slots=True)
 class LightingPlan:
     """A plan with all references resolved.
 
     `common_circuit` is the chain in the shared common lead (an empty one without it, None if unreadable).
-    `wiring_is_complete` and `keys_are_complete` are false where something was dropped with a problem: then rules
+    `outputs_are_known` is false where the plan may have an output that is not here, or has one that its decoder has
+    not. `wiring_is_complete` and `keys_are_complete` are false where something was dropped with a problem: then rules
     for which absence is the evidence rest.
     """
 
@@ -60,5 +66,6 @@ class LightingPlan:
     settings: Settings
     wiring_is_complete: bool
     keys_are_complete: bool
+    outputs_are_known: bool = True
     stock: Stock = ()
     vehicle: Vehicle = field(default_factory=Vehicle)

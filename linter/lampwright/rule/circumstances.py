@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lampwright.analysis.facts import WeakFact
+from lampwright.analysis.looks import Lack
 from lampwright.analysis.questions import State
 from lampwright.diagnostics import Severity
 from lampwright.model.lighting import LightingPlan
@@ -54,6 +55,15 @@ def _weak(fact: WeakFact, corner: str) -> str:
         "forward-voltage": f"a forward voltage of {say(value, Dimension.VOLTAGE)} for this colour",
     }.get(fact.what, f"the {fact.what}")
     return f"{what} ({fact.figure.origin.value})"
+
+
+TOO_LONG = "an answer within the time for one question"
+"""What a plan lacks whose conditions are too hard."""
+
+
+def lacking(lack: Lack) -> str:
+    """What the plan lacks where nothing can be told of a look."""
+    return TOO_LONG if lack is Lack.TIME else "entries and looks that can all be read"
 
 
 def in_state(state: State) -> str:

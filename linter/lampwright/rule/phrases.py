@@ -45,7 +45,7 @@ def meant_or_possible(written: str, choices: Sequence[str], possible: Sequence[s
 
 
 def said_above(value: float, limit: float, dimension: Dimension) -> str:
-    """`value`, which is above `limit`, with as many digits as it takes to see that, three at least."""
+    """`value`, which is above `limit` or below it, with as many digits as it takes to see that, three at least."""
     enough = (digits for digits in range(3, 7) if say(value, dimension, digits) != say(limit, dimension, digits))
     return say(value, dimension, next(enough, 7))
 

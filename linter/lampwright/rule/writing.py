@@ -8,7 +8,17 @@ from __future__ import annotations
 from lampwright.analysis.rewiring import Gap
 from lampwright.model.circuit import Chain, PlacedLamp, Resistor
 from lampwright.model.defaults import SIZE_RATING
-from lampwright.syntax import Mapping, Node, Scalar, Sequence, Tree, insert_before_item, path_at, remove_entry
+from lampwright.syntax import (
+    Mapping,
+    Node,
+    Scalar,
+    Sequence,
+    Tree,
+    insert_before_item,
+    inside_quotes,
+    path_at,
+    remove_entry,
+)
 from lampwright.syntax.layout import line_break, line_end
 from lampwright.text import Edit, Span
 from lampwright.units import Dimension, ResistorText, read_resistor, say, say_rating
@@ -70,7 +80,7 @@ def put_in_place(tree: Tree, slot: Resistor | Gap, text: str) -> tuple[Edit, ...
 
 
 def _changed_text(node: Scalar, resistance: float | None, rating: float | None) -> tuple[Edit, ...]:
-    inside = _inside_quotes(node.span)
+    inside = inside_quotes(node.span)
     old = read_resistor(inside.text)
     if not isinstance(old, ResistorText):
         return ()
@@ -83,10 +93,6 @@ def _changed_text(node: Scalar, resistance: float | None, rating: float | None) 
     return tuple(edits)
 
 
-def _inside_quotes(span: Span) -> Span:
-    return span.part(1, len(span.text) - 1) if span.text[:1] in ("'", '"') else span
-
-
 # --- `{resistor: 820 ohm, rating: 1/2 W}` -----------------------------------------------------------------------------
 
 
@@ -94,7 +100,7 @@ def _changed_mapping(node: Mapping, resistance: float | None, rating: float | No
     written = node.value("resistor")
     if written is None or any("\n" in value.span.text or "\r" in value.span.text for value in node.values()):
         return ()
-    edits = [Edit(written.span, say(resistance, Dimension.RESISTANCE))] if resistance is not None else []
+    edits = [Edit(inside_quotes(written.span), say(resistance, Dimension.RESISTANCE))] if resistance is not None else []
     if rating is None:
         return tuple(edits)
     stands = _rated(node, written.span, rating)
@@ -105,10 +111,10 @@ def _rated(node: Mapping, resistance: Span, rating: float) -> Edit | None:
     """The edit that states a rating: where one stands, by a larger case where only that is said, else a new key."""
     old, size = node.value("rating"), node.value("size")
     if old is not None:
-        return Edit(old.span, say_rating(rating))
+        return Edit(inside_quotes(old.span), say_rating(rating))
     if size is not None:
         larger = next((name for name, watts in SIZE_RATING.items() if watts >= rating), None)
-        return Edit(_inside_quotes(size.span), larger) if larger is not None else None
+        return Edit(inside_quotes(size.span), larger) if larger is not None else None
     if node.flow:
         return Edit(_end_of(resistance), f", rating: {say_rating(rating)}")
     source = node.span.source

@@ -45,12 +45,11 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from lampwright.analysis.conflicts import Conflict
-from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.values import Figure, Name
+from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.circumstances import in_state, state_data
-from lampwright.rule.phrases import all_quoted, listed, quoted
-from lampwright.units import Dimension, say
+from lampwright.rule.circumstances import TOO_LONG, in_state, state_data
+from lampwright.rule.looks import both_looks, earlier_entries
+from lampwright.rule.phrases import all_quoted
 
 
 @rule(Severity.ERROR, needs_plan=True)
@@ -58,32 +57,19 @@ def conflicting_conditions(context: Context) -> Iterator[Verdict]:
     """Two entries of one key that name different looks for one output in the same state."""
     conflicts = context.logic.conflicts_of_one_key
     for _, of_one_entry in groupby(conflicts.found, key=lambda conflict: conflict.later.entry.span):
-        yield _finding(*of_one_entry)
+        yield _finding(list(of_one_entry))
     for fact in conflicts.undecided:
-        yield Undecided(fact.entry.span, "an answer within the time for one question")
+        yield Undecided(fact.entry.span, TOO_LONG)
 
 
-def _finding(first: Conflict, *others: Conflict) -> Finding:
+def _finding(conflicts: list[Conflict]) -> Finding:
     """One finding for a later entry, however many earlier ones it is at odds with."""
+    first = conflicts[0]
     key = first.later.key
     assert key is not None
-    notes = [Note(first.earlier.entry.span, "the other one is wanted here")]
-    notes += [Note(other.earlier.entry.span, f"and another one here, {in_state(other.state)}") for other in others]
     return Finding(
         first.later.entry.span,
-        f"{key.name} wants two looks of {all_quoted(first.outputs)} {in_state(first.state)}: {_looks(first)}",
-        tuple(notes),
+        f"{key.name} wants two looks of {all_quoted(first.outputs)} {in_state(first.state)}: {both_looks(first)}",
+        earlier_entries(conflicts),
         data={"state": state_data(first.state)},
     )
-
-
-def _looks(conflict: Conflict) -> str:
-    one, other = conflict.earlier.entry.look, conflict.later.entry.look
-    pairs = ((name, getattr(one, name), getattr(other, name)) for name in conflict.properties)
-    return listed([f"{name} {_value(name, first)} and {_value(name, second)}" for name, first, second in pairs])
-
-
-def _value(name: str, value: Name | Figure) -> str:
-    if isinstance(value, Name):
-        return quoted(value.text)
-    return say(value.usual, Dimension.SHARE if name == "brightness" else Dimension.RATE)

@@ -44,6 +44,7 @@ from collections.abc import Iterator
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.keys import AllOf, Condition
 from lampwright.rule import Context, Verdict, rule
+from lampwright.rule.circumstances import TOO_LONG
 from lampwright.rule.phrases import quoted
 
 
@@ -56,7 +57,7 @@ def impossible_condition(context: Context) -> Iterator[Verdict]:
             under = f" under {fact.key.name}" if fact.key is not None else ""
             yield Finding(place, f"no state meets {quoted(place.text)}{under}{_hint(fact.entry.condition)}")
         elif fact.is_possible is None and fact.is_readable:
-            yield Undecided(place, "an answer within the time for one question")
+            yield Undecided(place, TOO_LONG)
 
 
 def _hint(condition: Condition | None) -> str:

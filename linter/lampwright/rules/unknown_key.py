@@ -40,6 +40,7 @@ from collections.abc import Iterator
 from lampwright.diagnostics import Finding, Fix, Severity
 from lampwright.rule import Context, rule
 from lampwright.rule.phrases import meant_or_possible, quoted
+from lampwright.syntax import inside_quotes
 from lampwright.text import Edit, nearest
 
 
@@ -52,9 +53,10 @@ def unknown_key(context: Context) -> Iterator[Finding]:
         close = (meant,) if meant else nearest(written, choices)
         possible = problem.data["known"]
         instead = f"; did you mean {quoted(meant)}?" if meant else meant_or_possible(written, choices, possible)
+        place = inside_quotes(problem.span)
         yield Finding(
             problem.span,
             f"{quoted(written)} is no key of this place{instead}",
             # With one likely word the plan can only mean that; with several somebody has to choose.
-            fixes=tuple(Fix(f"Write {name}", (Edit(problem.span, name),), sure=len(close) == 1) for name in close),
+            fixes=tuple(Fix(f"Write {name}", (Edit(place, name),), sure=len(close) == 1) for name in close),
         )

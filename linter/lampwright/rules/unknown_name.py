@@ -48,6 +48,7 @@ from lampwright.diagnostics import Finding, Fix, Severity
 from lampwright.model.wires import WIRES, Wire
 from lampwright.rule import Context, rule
 from lampwright.rule.phrases import meant_or_possible, quoted
+from lampwright.syntax import inside_quotes
 from lampwright.text import Edit, nearest
 
 _NO = {
@@ -87,6 +88,7 @@ def unknown_name(context: Context) -> Iterator[Finding]:
         close = (meant,) if meant else nearest(written, choices)
         culprit = quoted(written)
         said = f"{culprit} is {_NO[what]}" if what in _NO else f"there is no {what} {culprit}"
+        place = inside_quotes(problem.span)
         wire = WIRES.get(written.casefold()) if what == "output" else None
         if wire in _WIRES:
             said += f"; by the colour code that wire is {_WIRES[wire]}"
@@ -94,7 +96,7 @@ def unknown_name(context: Context) -> Iterator[Finding]:
             problem.span,
             said + (f"; did you mean {quoted(meant)}?" if meant else meant_or_possible(written, choices, known)),
             fixes=tuple(
-                Fix(f"Write {name}", (Edit(problem.span, name),)) for name in close if name == meant or _is_plain(name)
+                Fix(f"Write {name}", (Edit(place, name),)) for name in close if name == meant or _is_plain(name)
             ),
         )
 

@@ -6,9 +6,9 @@ It knows no lamps and no key by name.
 from __future__ import annotations
 
 from lampwright.syntax.causes import CAUSES
-from lampwright.syntax.editing import append_item, insert_before_item, remove_entry, replace
+from lampwright.syntax.editing import append_item, insert_before_item, inside_quotes, remove_entry, remove_item, replace
 from lampwright.syntax.nodes import Comment, Mapping, Node, Scalar, Sequence, Tree, Unread
-from lampwright.syntax.places import path_at, scope_below, scopes_below
+from lampwright.syntax.places import entry_starts, path_at, scope_below, scopes_below
 from lampwright.syntax.reading import MAXIMUM_DEPTH, parse
 
 __all__ = [
@@ -22,10 +22,13 @@ __all__ = [
     "Tree",
     "Unread",
     "append_item",
+    "entry_starts",
     "insert_before_item",
+    "inside_quotes",
     "parse",
     "path_at",
     "remove_entry",
+    "remove_item",
     "replace",
     "scope_below",
     "scopes_below",

@@ -27,6 +27,13 @@ def replace(span: Span, text: str) -> Edit:
     return Edit(span, text)
 
 
+def inside_quotes(span: Span) -> Span:
+    """`span` without the quotes around it, if it has any: what is put there instead keeps them."""
+    text = span.text
+    is_quoted = len(text) > 1 and text[0] == text[-1] and text[0] in "'\""
+    return span.part(1, len(text) - 1) if is_quoted else span
+
+
 def remove_entry(tree: Tree, mapping: Mapping, key_span: Span, value_span: Span | None) -> Edit:
     """Takes out a key with its value, also one that is not in the mapping because an earlier one has its name.
 
@@ -55,6 +62,13 @@ def removal(entry: Span, *, flow: bool) -> Edit:
     if text.startswith("#", below):
         return Edit(source.span(before_spaces(text, start), line_end(text, end)), "")
     return Edit(source.span(start, below), "")
+
+
+def remove_item(sequence: Sequence, index: int) -> Edit:
+    """Takes out one of several items: of a block its lines, between brackets the item with a comma."""
+    item = sequence[index].span
+    start = item.start if sequence.flow else item_start(sequence, index)
+    return removal(item.source.span(start, item.end), flow=sequence.flow)
 
 
 def insert_before_item(sequence: Sequence, index: int, text: str) -> Edit:

@@ -23,6 +23,22 @@ def path_at(tree: Tree, span: Span) -> tuple[str | int, ...]:
     return tuple(path)
 
 
+def entry_starts(tree: Tree, span: Span) -> tuple[int, ...]:
+    """Where each key and each list item on the way to `span` begins, outermost first."""
+    starts: list[int] = []
+    node = tree.root
+    while isinstance(node, Mapping | Sequence) and (step := _step(node, span)) is not None:
+        name, value = step
+        if isinstance(node, Mapping):
+            key = node.key(str(name))
+            assert key is not None
+            starts.append(key.start)
+        else:
+            starts.append(item_start(node, int(name)))
+        node = value
+    return tuple(starts)
+
+
 def scope_below(tree: Tree, comment: Comment) -> Span | None:
     """What a comment on a line of its own speaks of: the key with its value, or the list item, that begins below it."""
     return scopes_below(tree).get(comment)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lampwright.analysis.conflicts import LookProperty
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.wishes import Wanted
-from lampwright.model.keys import Condition, Key
+from lampwright.model.keys import Condition, Key, LookProperty
 from lampwright.model.values import Name, Number
 from lampwright.text import Span
 

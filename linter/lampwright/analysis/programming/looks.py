@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lampwright.analysis.conflicts import LookProperty
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Unjudged, UnsayableLook
@@ -16,6 +15,7 @@ from lampwright.analysis.programming.fields import Fields, Located, code_of_brig
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.wishes import STEADY, Region, Wish, are_at_odds, regions
 from lampwright.model.decoder import Decoder, EffectSheet
+from lampwright.model.keys import LookProperty
 from lampwright.model.registers import BrightnessField, EffectField, FieldPlace, RateField
 from lampwright.model.values import Figure, Name
 
@@ -40,9 +40,11 @@ class Looks:
 
     def outcomes(self) -> Iterator[Outcome]:
         """What registers must hold, and what cannot be."""
-        found = {name: self._one(wish, "effect") for name, wish in self.wishes.items()}
+        # What of a look could not be read has its finding already, and nothing else is said of that look.
+        wishes = {name: wish for name, wish in self.wishes.items() if _is_readable(wish)}
+        found = {name: self._one(wish, "effect") for name, wish in wishes.items()}
         effects = {name: region for name, region in found.items() if isinstance(region, Region)}
-        for name, wish in self.wishes.items():
+        for name, wish in wishes.items():
             effect = found[name]
             if isinstance(effect, Region):
                 yield from self._effect(wish, effect, effects)
@@ -201,6 +203,10 @@ class Looks:
             yield Unjudged((RULE,), span, _REGISTERS)
         else:
             yield UnsayableLook(wish.name, span, what, region.value)
+
+
+def _is_readable(wish: Wish) -> bool:
+    return wish.look.is_readable and all(fact.entry.look.is_readable for fact in wish.facts)
 
 
 def _effect_places(decoder: Decoder) -> list[FieldPlace]:

@@ -9,11 +9,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from lampwright.analysis.conflicts import LookProperty
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.space import FALSE, Formula, Space
 from lampwright.model.decoder import DecoderOutput
-from lampwright.model.keys import Look
+from lampwright.model.keys import Look, LookProperty
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Name
 from lampwright.text import Span

@@ -21,17 +21,17 @@ from lampwright.units import Dimension
 def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
     """The decoder that `shape` describes."""
     outputs = {word.text: _output(word, data) for word, data in (shape.outputs or {}).items()}
+    outputs_are_listed = shape.outputs is not None and not shape.may_lack("outputs")
+    listed = frozenset(outputs) if outputs_are_listed else None
     effects = None
     if shape.effects is not None and not shape.may_lack("effects"):
-        effects = {word.text: _effect(word, data) for word, data in shape.effects.items()}
-    outputs_are_listed = shape.outputs is not None and not shape.may_lack("outputs")
-    names = frozenset(outputs) if outputs_are_listed else None
+        effects = {word.text: _effect(word, data, listed) for word, data in shape.effects.items()}
     mapping = lower_mapping(
-        shape.keys, EntryLowering(names, frozenset(effects) if effects is not None else None, notes)
+        shape.keys, EntryLowering(listed, frozenset(effects) if effects is not None else None, notes)
     )
     for effect in (shape.effects or {}).values():
-        _check_pairs(effect, names, notes)
-    lowering = RegisterLowering(names, notes)
+        _check_pairs(effect, listed, notes)
+    lowering = RegisterLowering(listed, notes)
     registers = lowering.registers(shape)
     _check_figures(shape, notes)
     common, limits = shape.common, shape.limits
@@ -83,10 +83,10 @@ def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:
     )
 
 
-def _effect(word: Word, data: Effect | None) -> EffectSheet:
+def _effect(word: Word, data: Effect | None, outputs: frozenset[str] | None) -> EffectSheet:
     if data is None:
         return EffectSheet(word.text, word.span, is_readable=False)
-    codes, pairs = data.codes, _pairs(data)
+    codes, pairs = data.codes, _pairs(data, outputs)
     return EffectSheet(
         word.text,
         word.span,
@@ -102,7 +102,7 @@ def _effect(word: Word, data: Effect | None) -> EffectSheet:
     )
 
 
-def _pairs(data: Effect) -> tuple[tuple[Name, Name], ...] | None:
+def _pairs(data: Effect, outputs: frozenset[str] | None) -> tuple[tuple[Name, Name], ...] | None:
     """The pairs that could be read; what is wrong with the others is noted elsewhere."""
     if data.pairs is None:
         return None
@@ -111,6 +111,7 @@ def _pairs(data: Effect) -> tuple[tuple[Name, Name], ...] | None:
         (Name(one.text, one.span), Name(other.text, other.span))
         for one, other, *more in (words for words in written if len(words) > 1)
         if one is not None and other is not None and one != other and not more
+        if outputs is None or {one.text, other.text} <= outputs
     )
 
 

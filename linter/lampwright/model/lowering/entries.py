@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lampwright.model.keys import ALWAYS, AllOf, AnyOf, Condition, Entry, Key, Literal, Look
+from lampwright.model.keys import ALWAYS, STEADY, AllOf, AnyOf, Condition, Entry, Key, Literal, Look
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.values import figure, name
 from lampwright.model.values import Name
@@ -13,9 +13,6 @@ from lampwright.plan import conditions as written
 from lampwright.plan.keys import ConditionWord, key_number
 from lampwright.plan.lighting import KeyData
 from lampwright.plan.words import Word
-
-STEADY = "steady"
-"""The look of an output that nobody asks for anything else; every decoder knows it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +47,8 @@ class EntryLowering:
         if effect is not None and is_named and self.effects is not None and effect.text not in self.effects:
             self.notes.unknown("effect", effect, self.effects)
             effect = None
-        return Look(name(effect), figure(shape.brightness), figure(shape.rate))
+        is_readable = effect is shape.effect and not any(map(shape.lost, ("effect", "brightness", "rate")))
+        return Look(name(effect), figure(shape.brightness), figure(shape.rate), is_readable)
 
     def _entry(self, shape: written.Entry) -> Entry:
         names = list(_names(shape))

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from lampwright.model.circuit import Bulb, Chain, Lamp, Led, PlacedLamp, Unreadable, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
-from lampwright.model.keys import Entry, Key
+from lampwright.model.keys import Entry, Key, Look
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.lowering.catalogue import Catalogue
 from lampwright.model.lowering.circuits import CircuitLowering
@@ -17,7 +17,6 @@ from lampwright.model.lowering.supply import plan_supply
 from lampwright.model.lowering.vehicle import lower_vehicle
 from lampwright.model.settings import Settings
 from lampwright.plan import lighting as written
-from lampwright.plan.conditions import Looks
 from lampwright.plan.names import fault_of_name
 from lampwright.plan.words import Word
 
@@ -61,6 +60,9 @@ def lower_plan(
         settings=settings,
         wiring_is_complete=is_complete and not shape.lost("outputs") and all(map(_is_complete, wiring)),
         keys_are_complete=is_complete and _keys_are_complete(shape, keys, always),
+        outputs_are_known=is_complete
+        and not shape.may_lack("outputs")
+        and (known_outputs is None or known_outputs.keys() >= outputs.keys()),
         stock=tuple(catalogue.resistors),
         vehicle=lower_vehicle(shape.vehicle),
     )
@@ -125,11 +127,8 @@ def _output(
         span=word.span,
         circuit=circuits.chain(circuit, rail) if circuit is not None and is_readable else None,
         decoder_output=known,
-        look=entries.look(data or _NO_LOOK),
+        look=entries.look(data) if data is not None else Look(is_readable=False),
     )
-
-
-_NO_LOOK = Looks()
 
 
 def _common(shape: written.LightingPlan, circuits: CircuitLowering) -> Chain | None:

@@ -1,0 +1,137 @@
+"""How a club takes the tool into an existing repository: each line of the README is run, and does what it promises."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from command import BURNING, PLAN, SECONDS, SPARE, environment, lay, started
+from lampwright import __version__
+from lampwright.plan.kinds import kind_of
+from lampwright.syntax import Mapping, Sequence, parse
+from lampwright.text import Source
+from repository import commit, git, start
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text("utf-8")
+TYPED = SPARE.replace("14.5 V", "14,5 V").replace("\n", "\r\n")
+
+
+def block(name: str) -> str:
+    found = re.search(rf"<!-- {name} -->\n(.*?)<!-- end -->", README, re.DOTALL)
+    assert found is not None
+    return found[1]
+
+
+def lines() -> list[str]:
+    """The commands of the section, one after the other."""
+    return [line for part in re.findall(r"```sh\n(.*?)```", block("adopt"), re.DOTALL) for line in part.splitlines()]
+
+
+@pytest.fixture
+def shell(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
+    """A club's repository with old plans, which it also keeps elsewhere; and where its shell finds the command."""
+    (tmp_path / "bin").mkdir()
+    (tmp_path / "bin" / "lampwright").write_text(f'#!/bin/sh\nexec "{sys.executable}" -m lampwright "$@"\n')
+    (tmp_path / "bin" / "lampwright").chmod(0o755)
+    (tmp_path / "club").mkdir()
+    monkeypatch.chdir(tmp_path / "club")
+    lay({"vehicles/old.lights.yaml": BURNING, "vehicles/typed.lights.yaml": TYPED, "attic/x.lights.yaml": BURNING})
+    start()
+    git("clone", "--quiet", "--bare", ".", "../origin.git")
+    git("remote", "add", "origin", "../origin.git")
+    git("fetch", "--quiet", "origin")
+    who = {f"GIT_{role}_{what}": "member@example.org" for role in ("AUTHOR", "COMMITTER") for what in ("NAME", "EMAIL")}
+    return environment(**who, PATH=f"{tmp_path / 'bin'}{os.pathsep}{os.environ['PATH']}")
+
+
+def run(line: str, shell: dict[str, str]) -> subprocess.CompletedProcess[str]:
+    command = ["/bin/sh", "-c", line]
+    return subprocess.run(command, capture_output=True, text=True, check=False, timeout=SECONDS, env=shell)
+
+
+def test_each_line_of_the_readme_does_what_it_promises(shell: dict[str, str]) -> None:
+    for line in lines():
+        done = run(line, shell)
+        assert done.returncode == 0, f"{line}: {done.stdout}{done.stderr}"
+        assert done.stderr == "" or "--show" in line, f"{line}: {done.stderr}"
+    # Mended to the byte, known, and kept.
+    assert Path("vehicles/typed.lights.yaml").read_bytes() == SPARE.replace("\n", "\r\n").encode()
+    assert Path("attic/x.lights.yaml").read_text() == BURNING
+    assert len(Path("known-findings.jsonl").read_text().splitlines()) == 3
+    assert git("status", "--porcelain") == ""
+
+    # The hook stops a new mistake and lets everything else pass.
+    lay({"vehicles/new.lights.yaml": BURNING})
+    git("add", "-A")
+    stopped = run("git commit -m New", shell)
+    assert (stopped.returncode, "unprotected-led" in stopped.stdout + stopped.stderr) == (1, True)
+    lay({"vehicles/new.lights.yaml": PLAN})
+    assert run("git commit -a -m New", shell).returncode == 0
+
+    # In CI, what the branch adds is found, and nothing else.
+    git("checkout", "-q", "-b", "branch")
+    (since,) = (line for line in lines() if "--since" in line)
+    assert run(since, shell).returncode == 0
+    lay({"vehicles/newer.lights.yaml": BURNING})
+    commit_anyway("Newer")
+    found = run(since, shell)
+    assert (found.returncode, found.stdout.count("error:")) == (1, 1)
+
+
+def commit_anyway(message: str) -> None:
+    git("config", "core.hooksPath", os.devnull)
+    commit(message)
+
+
+def test_the_section_needs_four_commands() -> None:
+    used = {match[1] for line in lines() for match in re.finditer(r"(?:^|exec )lampwright (\w+)", line)}
+    assert used == {"settings", "check", "fix", "baseline"}
+
+
+# --- Hooks ------------------------------------------------------------------------------------------------------------
+
+
+def listed(text: str) -> list[dict[str, object]]:
+    root = parse(Source("x.yaml", text)).root
+    assert isinstance(root, Sequence)
+    return [dict(each) for each in root if isinstance(each, Mapping)]
+
+
+def hooks() -> dict[str, dict[str, object]]:
+    return {str(hook["id"]): hook for hook in listed((ROOT / ".pre-commit-hooks.yaml").read_text("utf-8"))}
+
+
+def test_the_hooks_are_those_that_the_readme_names() -> None:
+    assert set(hooks()) == {"lampwright-fix", "lampwright-check", "lampwright-club"}
+    assert set(re.findall(r"lampwright-(?:fix|check|club)", block("hooks"))) == set(hooks())
+    assert f"rev: v{__version__}" in block("hooks")
+
+
+@pytest.mark.parametrize("name", sorted(hooks()))
+def test_a_hook_takes_our_files_and_no_others(name: str) -> None:
+    pattern = re.compile(str(hooks()[name]["files"]))
+    for path in (
+        "a.lights.yaml", "fleet/b.decoder.yaml", "x/y/c.parts.yaml", "lampwright.yaml", "fleet/lampwright.yaml",
+        "d.yaml", ".lights.yaml", "fleet/.lights.yaml", "e.lights.yml", "f.lights.yaml.orig", "mylampwright.yaml", "lampwright.yaml/x",
+    ):  # fmt: skip
+        assert bool(pattern.search(path)) == (kind_of(path) is not None), path
+
+
+@pytest.mark.parametrize("name", sorted(hooks()))
+def test_a_hook_runs(name: str, tmp_path: Path) -> None:
+    hook = hooks()[name]
+    lay({"a.lights.yaml": BURNING, "b.lights.yaml": PLAN.replace("14.5 V", "14,5 V")}, tmp_path)
+    program, *arguments = str(hook["entry"]).split()
+    assert program == "lampwright"
+    named = [] if hook.get("pass_filenames") == "false" else ["b.lights.yaml"]
+    done = started(*arguments, *named, cwd=tmp_path)
+    assert done.returncode == (0 if name == "lampwright-fix" else 1), done.stderr
+    text = (tmp_path / "b.lights.yaml").read_text()
+    assert (text == PLAN) == (name == "lampwright-fix")
+    assert (b"unprotected-led" in done.stdout) == (name == "lampwright-club")
