@@ -219,3 +219,19 @@ def test_page_registers_come_before_their_page_and_go_back_after_it() -> None:
     order = [(each.cv, each.value) for each in found.settings]
     assert order[:3] == [(96, 5), (31, 0), (32, 43)]
     assert order[11:13] == [(31, 0), (32, 0)]
+
+
+# --- What cannot be said ----------------------------------------------------------------------------------------------
+
+
+def test_of_an_output_that_cannot_be_said_nothing_is_written() -> None:
+    found = programming({"F1": ["a2", {"output": "a3", "when": "moving"}]})
+    assert [type(fault).__name__ for fault in found.faults] == ["Unsayable"]
+    # Bit 2 is left as it is on delivery; F1 is said to turn on output 2 and no other.
+    written = setting(found, 35)
+    assert (written.value, written.mask, written.default) == (0b110, 0b1111_1011, 4)
+    by_output = programming({"F1": ["a2", {"output": "a3", "when": "moving"}]}, sheet("by-output-matrix"))
+    assert {cv for _, _, cv in paged(by_output)} == set(range(265, 273))
+    by_function = programming({"F1": ["a2", {"output": "a3", "when": "moving"}]}, sheet("by-function", 8))
+    (row,) = [each for each in by_function.settings if each.cv == 265]
+    assert (row.value, row.mask, row.must_be_read_first) == (0b10, 0b1111_1011, True)

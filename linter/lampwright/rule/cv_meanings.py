@@ -55,7 +55,7 @@ class Words:
     def meaning(self, cv: int, page: PageNumber | None, value: int, mask: int = 255) -> str:
         """What `value` means in a CV, in the bits of `mask`; nothing where that is not known."""
         slot = slot_of(self.method, cv, page)
-        said = [self._slot(slot, value)] if slot is not None else []
+        said = [self._slot(slot, value, mask)] if slot is not None else []
         said += self._registers(cv, page, value, mask)
         if not said and page is None:
             said += self._of_standard(cv, value, mask)
@@ -68,12 +68,12 @@ class Words:
 
     # --- Mappings -----------------------------------------------------------------------------------------------------
 
-    def _slot(self, slot: Slot, value: int) -> str:
+    def _slot(self, slot: Slot, value: int, mask: int) -> str:
         way = {True: " forward", False: " reverse", None: ""}[slot.forward]
         if slot.holds is Holds.METHOD:
             return f"keys are mapped {_METHODS.get(value, 'by another method')}"
         owner = f"F{slot.key}{way}" if slot.key is not None else f"{self._output(slot.output or 0)}{way}"
-        bits = [slot.first + bit for bit in range(8) if value >> bit & 1]
+        bits = [slot.first + bit for bit in range(8) if (value & mask) >> bit & 1]
         match slot.holds:
             case Holds.OUTPUTS:
                 return f"{owner} turns on {listed([self._output(number) for number in bits]) or 'nothing'}"

@@ -6,6 +6,7 @@ A plan with its decoder goes in; the values of CVs in writing order come out, ea
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 
 from lampwright.analysis.decision import OutOfStepsError
@@ -76,7 +77,8 @@ def programming_facts(plan: LightingPlan) -> Programming:
 
 def _output_claims(plan: LightingPlan, decoder: Decoder, found: Programming) -> list[Claim]:
     space = Space(reversed_=plan.vehicle.reversed)
-    wanted = {wish.name: wish for wish in _clear(wishes(plan, space), decoder, found)}
+    every = list(wishes(plan, space))
+    wanted = {wish.name: wish for wish in _clear(every, decoder, found)}
     lit = {name: wish for name, wish in wanted.items() if wish.lit != FALSE and wish.known is not None}
     fixed = space.own_facts(decoder.mapping.fixed) if decoder.mapping is not None else ()
     claims: list[Claim] = []
@@ -89,10 +91,13 @@ def _output_claims(plan: LightingPlan, decoder: Decoder, found: Programming) -> 
         else:
             found.unjudged.append(outcome)
     solver = Solver(decoder, fields, space, plan.keys_are_complete)
-    return [*_mapping_claims(solver, wanted, found), *claims]
+    unclear = {wish.name for wish in every if wish.name not in wanted}
+    return [*_mapping_claims(solver, wanted, unclear, found), *claims]
 
 
-def _mapping_claims(solver: Solver, wanted: Mapping[str, Wish], found: Programming) -> Iterator[Claim]:
+def _mapping_claims(
+    solver: Solver, wanted: Mapping[str, Wish], unclear: AbstractSet[str], found: Programming
+) -> Iterator[Claim]:
     decoder, space = solver.decoder, solver.space
     found.method = method_of(decoder, space)
     if found.method is None:
@@ -109,7 +114,9 @@ def _mapping_claims(solver: Solver, wanted: Mapping[str, Wish], found: Programmi
     for name, wish in numbered.items():
         number = number_of(wish)
         terms[number] = (*terms.get(number, ()), *(solution.ways[name].terms if name in solution.ways else ()))
-    yield from found.method.claims(terms)
+    unsaid = {name for name, wish in numbered.items() if name not in solution.ways and wish.lit != FALSE}
+    known = ((name, output.number) for name, output in decoder.outputs.items() if name in unsaid or name in unclear)
+    yield from found.method.claims(terms, {number.value for _, number in known if number is not None})
     yield from condition_claims(solution.ways, numbered)
 
 

@@ -5,10 +5,10 @@ That key forbids the whole row, all its outputs at once, so outputs cannot be se
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from lampwright.analysis.programming.claims import Claim, PageNumber
+from lampwright.analysis.programming.claims import Claim, PageNumber, bits_of
 from lampwright.analysis.programming.rcn_pages import FIRST, MOST_PAGED_KEY, SELECTOR, UNUSED
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.terms import Task, Term, cover, formula_of
@@ -106,18 +106,22 @@ class ByFunction:
                 return found
         return None
 
-    def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
-        """The CVs that say `terms` of outputs by their numbers, and of the others that no key turns them on."""
-        rows = [(key, forward) for key in range(self.last_key + 1) for forward in (True, False)]
-        return [Claim(SELECTOR, 2), *(claim for row in rows for claim in self._row(row, terms))]
+    def claims(self, terms: Mapping[int, Sequence[Term]], left_open: Collection[int] = ()) -> list[Claim]:
+        """The CVs that say `terms` of outputs by their numbers, and of the others that no key turns them on.
 
-    def _row(self, row: Row, terms: Mapping[int, Sequence[Term]]) -> Iterator[Claim]:
+        Nothing is said of the outputs that are `left_open`.
+        """
+        rows = [(key, forward) for key in range(self.last_key + 1) for forward in (True, False)]
+        return [Claim(SELECTOR, 2), *(claim for row in rows for claim in self._row(row, terms, left_open))]
+
+    def _row(self, row: Row, terms: Mapping[int, Sequence[Term]], left_open: Collection[int]) -> Iterator[Claim]:
         mine = {number: term for number in terms for term in terms[number] if (term.key, term.forward) == row}
         first = FIRST + 8 * row[0] + (0 if row[1] else 4)
         # CVs of outputs that the decoder does not have are not touched.
         for byte in sorted({(number - 1) // 8 for number in self.outputs if 1 <= number <= OUTPUTS}):
             value = sum(1 << (number - 1) % 8 for number in mine if (number - 1) // 8 == byte)
-            yield Claim(first + byte, value, page=self.page)
+            unsaid = sum(1 << (number - 1) % 8 for number in left_open if (number - 1) // 8 == byte)
+            yield from bits_of(first + byte, value, unsaid, self.page, None)
         if mine:
             unless = next((term.unless[0] for term in mine.values() if term.unless), UNUSED)
             yield Claim(first + 3, unless, page=self.page)

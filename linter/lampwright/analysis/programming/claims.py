@@ -5,7 +5,7 @@ Knows no keys and no lamps. Where two things are wanted of the same bits, both c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from lampwright.model.registers import FieldPlace
@@ -36,6 +36,22 @@ class Claim:
     def is_met(self, value: int) -> bool:
         """Whether a CV of that value holds what is wanted."""
         return self.place.read(value) == self.value
+
+
+def bits_of(cv: int, value: int, left_open: int, page: PageNumber | None, default: int | None) -> Iterator[Claim]:
+    """Claims for all bits of a CV but those in the mask `left_open`."""
+    if not left_open:
+        yield Claim(cv, value, page=page, default=default)
+        return
+    bit = 0
+    while bit < 8:
+        end = bit
+        while end < 8 and not left_open >> end & 1:
+            end += 1
+        if end > bit:
+            place = FieldPlace(None, bit, end - 1)
+            yield Claim(cv, place.read(value), place, page, default)
+        bit = end + 1
 
 
 @dataclass(frozen=True, slots=True)

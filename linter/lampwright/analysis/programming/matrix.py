@@ -5,10 +5,10 @@ The table is that of S-9.2.2 (2012), table 2, read; the default values are deriv
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from lampwright.analysis.programming.claims import Claim
+from lampwright.analysis.programming.claims import Claim, bits_of
 from lampwright.analysis.programming.space import Space
 from lampwright.analysis.programming.terms import Task, Term, cover
 from lampwright.model.mapping import KeyMapping
@@ -83,14 +83,18 @@ class FunctionMatrix:
         """The terms that say what the plan says, None if there are none."""
         return cover(task, self.candidates(task.number, space.keys_of(task.lit, task.within)), space)
 
-    def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
-        """The CVs that say `terms` of outputs by their numbers, and of all others that no key turns them on."""
-        return [self._claim(row, [number for number in terms if row.term in terms[number]]) for row in self.rows]
+    def claims(self, terms: Mapping[int, Sequence[Term]], left_open: Collection[int] = ()) -> list[Claim]:
+        """The CVs that say `terms` of outputs by their numbers, and of all others that no key turns them on.
 
-    def _claim(self, row: Row, outputs: Sequence[int]) -> Claim:
+        Nothing is said of the outputs that are `left_open`.
+        """
+        return [claim for row in self.rows for claim in self._claims(row, terms, left_open)]
+
+    def _claims(self, row: Row, terms: Mapping[int, Sequence[Term]], left_open: Collection[int]) -> Iterator[Claim]:
         first = self.first_output(row)
-        value = sum(1 << (number - first) for number in outputs)
-        return Claim(row.cv, value, default=row.default if first == row.first_output else None)
+        value = sum(1 << (number - first) for number in terms if row.term in terms[number])
+        unsaid = sum(1 << (number - first) for number in left_open if 0 <= number - first < WIDTH)
+        yield from bits_of(row.cv, value, unsaid, None, row.default if first == row.first_output else None)
 
     def read(self, values: Mapping[int, int]) -> dict[int, list[Term]]:
         """By output number, the terms that CVs with these values say."""

@@ -5,7 +5,7 @@ Outputs that share a condition field, or rows with a key that forbids, are settl
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -43,8 +43,8 @@ class Method(Protocol):
     def express(self, task: Task, space: Space) -> tuple[Term, ...] | None:
         """The terms that say what the plan says, None if there are none."""
 
-    def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
-        """The CVs that say `terms` of outputs by their numbers."""
+    def claims(self, terms: Mapping[int, Sequence[Term]], left_open: Collection[int] = ()) -> list[Claim]:
+        """The CVs that say `terms` of outputs by their numbers, but nothing of those that are `left_open`."""
 
     def read(self, values: Mapping[int, int]) -> dict[int, list[Term]]:
         """By output number, the terms that CVs with these values say."""
@@ -85,7 +85,7 @@ class Fixed:
         lights = space.both(self.lit.get(task.number, FALSE), task.within)
         return () if lights == task.lit else None
 
-    def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:  # noqa: ARG002  # the same
+    def claims(self, terms: Mapping[int, Sequence[Term]], left_open: Collection[int] = ()) -> list[Claim]:  # noqa: ARG002  # the same
         """Nothing is programmed."""
         return []
 

@@ -6,7 +6,7 @@ the pages by output is an assumption.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -63,9 +63,9 @@ class ByOutputMatrix:
         """The terms that say what the plan says, None if there are none."""
         return cover(task, self.candidates(task.number, space.keys_of(task.lit, task.within)), space)
 
-    def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
-        """The CVs that say `terms` of outputs by their numbers."""
-        rows = [row for number in _with_cvs(terms) for row in self._rows(number, terms[number])]
+    def claims(self, terms: Mapping[int, Sequence[Term]], left_open: Collection[int] = ()) -> list[Claim]:
+        """The CVs that say `terms` of outputs by their numbers, but nothing of those that are `left_open`."""
+        rows = [row for number in _with_cvs(terms, left_open) for row in self._rows(number, terms[number])]
         return [_selected(3), *rows]
 
     def _rows(self, output: int, terms: Sequence[Term]) -> Iterator[Claim]:
@@ -134,9 +134,9 @@ class ByOutputNumbers:
                 return terms
         return None
 
-    def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
-        """The CVs that say `terms` of outputs by their numbers."""
-        rows = [row for number in _with_cvs(terms) for row in self._rows(number, terms[number])]
+    def claims(self, terms: Mapping[int, Sequence[Term]], left_open: Collection[int] = ()) -> list[Claim]:
+        """The CVs that say `terms` of outputs by their numbers, but nothing of those that are `left_open`."""
+        rows = [row for number in _with_cvs(terms, left_open) for row in self._rows(number, terms[number])]
         return [_selected(4), *rows]
 
     def _rows(self, output: int, terms: Sequence[Term]) -> Iterator[Claim]:
@@ -210,9 +210,9 @@ class ByOutputStates:
                     return terms
         return None
 
-    def claims(self, terms: Mapping[int, Sequence[Term]]) -> list[Claim]:
-        """The CVs that say `terms` of outputs by their numbers."""
-        rows = [row for number in _with_cvs(terms) for row in self._rows(number, terms[number])]
+    def claims(self, terms: Mapping[int, Sequence[Term]], left_open: Collection[int] = ()) -> list[Claim]:
+        """The CVs that say `terms` of outputs by their numbers, but nothing of those that are `left_open`."""
+        rows = [row for number in _with_cvs(terms, left_open) for row in self._rows(number, terms[number])]
         return [_selected(5), *rows]
 
     def _rows(self, output: int, terms: Sequence[Term]) -> Iterator[Claim]:
@@ -263,9 +263,9 @@ def _placed(terms: Sequence[Term]) -> tuple[list[int], list[tuple[int, int]]] | 
     return [*bytes_, *[UNUSED] * 4][:4], [*words, (UNUSED, UNUSED), (UNUSED, UNUSED)][:2]
 
 
-def _with_cvs(outputs: Iterable[int]) -> list[int]:
-    """The outputs for which there are CVs, in order."""
-    return sorted(number for number in outputs if 1 <= number <= OUTPUTS)
+def _with_cvs(outputs: Iterable[int], left_open: Collection[int]) -> list[int]:
+    """The outputs of which something is said, and for which there are CVs, in order."""
+    return sorted(number for number in outputs if 1 <= number <= OUTPUTS and number not in left_open)
 
 
 def _first_of_pair(number: int, *, forward: bool) -> int:
