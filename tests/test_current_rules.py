@@ -333,3 +333,37 @@ def test_reverse_voltage(back: list[str], volts: float) -> None:
 @pytest.mark.parametrize("back", [["lamp", "other", "third"], ["{diode: 0.7 V}", "lamp"], []])
 def test_led_that_bears_it(back: list[str]) -> None:
     assert_silent("reverse-voltage", fed_twice(*back))
+
+
+# --- Lamps in the common lead -----------------------------------------------------------------------------------------
+
+
+def in_lead(lamp: str, entries: str) -> str:
+    """A lamp in the common lead of two outputs with 1 kohm each, at 10 V behind it and more in front."""
+    sheet = "{common: {regulated: 12 V}, outputs: {white: {number: 1, limit: 1 A, surge: 2 A}, yellow: {number: 2, limit: 1 A, surge: 2 A}}}"
+    circuits = "".join(f"  {name}: {{circuit: [{exact(1000)}]}}\n" for name in ("white", "yellow"))
+    return (
+        f"vehicle: {{name: Tipper 9}}\nsupply: {{track: 14.5 V}}\ndecoder: {sheet}\nlamps: {{lamp: {lamp}}}\n"
+        f"common: {{circuit: [lamp]}}\noutputs:\n{circuits}keys: {{F0: {{turns-on: [{entries}]}}}}\n"
+    )
+
+
+TOGETHER = "{output: white}, {output: yellow}"
+APART_ONLY = "{output: white, when: forward}, {output: yellow, when: reverse}"
+# 2 V at the 20 mA of both, which 10 V over half a kiloohm are.
+LEAD_LED = "{led: {forward-voltage: 2 V, at: 20 mA, maximum-current: 19.9 mA}}"
+# 2 V at the 20 mA of both.
+LEAD_BULB = "{bulb: {voltage: 1.8 V, current: 18.87 mA, maximum-voltage: 1.9 V}}"
+
+
+@pytest.mark.parametrize(("lamp", "rule"), [(LEAD_LED, "overdriven-led"), (LEAD_BULB, "wrong-lamp-voltage")])
+def test_lamp_in_the_common_lead_has_too_much_where_outputs_burn_together(lamp: str, rule: str) -> None:
+    findings = [each for each in report(in_lead(lamp, TOGETHER)).findings if each.rule == rule]
+    assert [(each.level, each.span.text) for each in findings] == [(ERROR, "lamp")]
+    assert "with F0 on" in findings[0].message
+    assert findings[0].data["state"]["keys"] == ["F0"]
+
+
+@pytest.mark.parametrize(("lamp", "rule"), [(LEAD_LED, "overdriven-led"), (LEAD_BULB, "wrong-lamp-voltage")])
+def test_lamp_in_the_common_lead_of_outputs_that_never_burn_together(lamp: str, rule: str) -> None:
+    assert [each for each in report(in_lead(lamp, APART_ONLY)).findings if each.rule == rule] == []

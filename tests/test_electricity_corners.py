@@ -315,6 +315,26 @@ def test_what_was_measured_at_the_common_says_nothing_of_a_rail(rule: str) -> No
     assert lacks(report(text), rule) == [("white", "the track voltage, for a lamp that returns to a rail")]
 
 
+ZERO = [
+    (plan("[1 kohm 1 W, {diode: 0 V}]"), "{diode: 0 V}"),
+    (plan("[{board: {voltage: 0 V, current: 20 mA}}]"), "{board: {voltage: 0 V, current: 20 mA}}"),
+    (plan("[{board: {voltage: 12 V, current: 0 mA}}]"), "{board: {voltage: 12 V, current: 0 mA}}"),
+    (plan("[{current-regulator: 0 mA}]"), "{current-regulator: 0 mA}"),
+    (plan("[1 kohm 1 W, led a]").replace("3.1 V", "0 V"), "led a"),
+    (plan("[1 kohm 1 W, led a]").replace("3.1 V", "3.1 V, at: 0 mA"), "led a"),
+    (plan("[cab bulb]").replace("12 V", "0 V"), "cab bulb"),
+    (plan("[cab bulb]").replace("60 mA", "0 mA"), "cab bulb"),
+]
+
+
+@pytest.mark.parametrize(("text", "where"), ZERO)
+@pytest.mark.parametrize("rule", ELECTRICAL)
+def test_a_figure_of_zero_never_gets_as_far_as_a_law(rule: str, text: str, where: str) -> None:
+    whole = report(text)
+    assert [finding.rule for finding in whole.findings] == ["implausible-value"]
+    assert [place for place, _ in lacks(whole, rule)] == [where]
+
+
 @pytest.mark.parametrize(
     ("text", "lack"),
     [
@@ -341,6 +361,25 @@ def test_a_plan_that_says_too_little(rule: str, text: str, lack: tuple[str, str]
     whole = report(text)
     assert [finding.rule for finding in whole.findings if finding.rule in ELECTRICAL] == []
     assert set(lacks(whole, rule)) == {lack}
+
+
+@pytest.mark.parametrize("digits", [f"0.{'0' * 40}1", f"0.{'0' * 310}1", f"1{'0' * 40}", f"1{'0' * 300}"])
+@pytest.mark.parametrize("shape", ["[{}]", "[10 ohm, {{parallel: [[{}], [2 kohm, cab bulb]]}}]"])
+@pytest.mark.parametrize(
+    "elements",
+    [
+        "1 kohm 1 W, {diode: X V}, led a",
+        "1 kohm 1 W, {board: {voltage: X V, current: 20 mA}}",
+        "1 kohm 1 W, {board: {voltage: 12 V, current: X mA}}",
+        "{current-regulator: X mA, needs: 2 V}, led a",
+        "{current-regulator: 10 mA, needs: X V}, led a",
+        "X ohm 1 W, led a",
+    ],
+)
+def test_no_figure_is_so_small_or_large_that_a_rule_fails(elements: str, shape: str, digits: str) -> None:
+    # A rule that fails raises.
+    assert report(plan(shape.format(elements.replace("X", digits))))
+    assert report(plan(shape.format("1 kohm, led a")).replace("3.1 V", f"{digits} V"))
 
 
 def test_a_limit_that_the_sheet_does_not_state() -> None:

@@ -43,7 +43,7 @@ OVERDRIVEN = [
         plan("[499 ohm 1 W 0 %, led twenty]"),
         ERROR,
         "led twenty",
-        ("would carry 20.04 mA; its maximum is 20 mA; at", "forward voltage 3.1 V, resistance 499 ohm"),
+        ("would carry 20.04 mA; its maximum is 20 mA; at", "forward voltage 3.1 V, 499 ohm"),
         {"current": amperes_at(13.1, ohms(499), led(3.1, at=0.020))},
     ),
     Loud(
@@ -60,7 +60,7 @@ OVERDRIVEN = [
         plan("[500 ohm 1 W, led a]"),
         ERROR,
         "led a",
-        ("would carry 20.7 mA", "resistance 475 ohm"),
+        ("would carry 20.7 mA", ", 500 ohm \N{MINUS SIGN} 5 %"),
         {
             "current": amperes_at(13.1, ohms(475), led(3.1)),
             "corner": {"supply": 13.1, "forward-voltage": 3.1, "resistance": 475},
@@ -72,7 +72,7 @@ OVERDRIVEN = [
         plan("[600 ohm 1 W, wide led]", supply="{track: 13 V to 16 V}"),
         ERROR,
         "wide led",
-        ("would carry 20.5 mA", "at 16 V on the track, forward voltage 2.8 V, resistance 570 ohm"),
+        ("would carry 20.5 mA", "at 16 V on the track, forward voltage 2.8 V, 600 ohm \N{MINUS SIGN} 5 %"),
         {
             "current": amperes_at(14.6, ohms(570), led(2.8)),
             "corner": {"supply": 14.6, "forward-voltage": 2.8, "resistance": 570},
@@ -83,7 +83,7 @@ OVERDRIVEN = [
         plan("[200 ohm 1 W 0 %, led a]", more="common: {circuit: [200 ohm 1 W 0 %]}\n"),
         ERROR,
         "led a",
-        ("would carry 24.5 mA", "resistance 400 ohm"),
+        ("would carry 24.5 mA", ", 400 ohm"),
         {
             "current": amperes_at(13.1, ohms(400), led(3.1)),
             "corner": {"supply": 13.1, "forward-voltage": 3.1, "resistance": 400},
@@ -94,7 +94,7 @@ OVERDRIVEN = [
         plan("[leaded led]"),
         ERROR,
         "leaded led",
-        ("would carry 21 mA", "resistance 470 ohm"),
+        ("would carry 21 mA", ", 470 ohm"),
         {"current": amperes_at(13.1, led(3.1, built_in=470)), "suggested": 100.0},
     ),
     Loud(
@@ -140,7 +140,7 @@ OVERDRIVEN = [
         plan("[100 ohm 1 W 0 %, cab bulb, led a]"),
         ERROR,
         "led a",
-        ("would carry 39.7 mA", "resistance 300 ohm"),
+        ("would carry 39.7 mA", ", 300 ohm"),
         {"current": amperes_at(13.1, ohms(100), bulb(12.0, 0.06), led(3.1))},
     ),
 ]

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import pytest
 
+from lampwright.analysis.derating import derating
 from lampwright.model.settings import Margins, Settings
 from lampwright.model.values import Figure
 from laws_again import amperes_at, led, ohms
-from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, has_name, plan
+from rule_cases import ERROR, OF_WIRING, WARNING, Loud, assert_loud, assert_silent, has_name, plan
+from seam import fix, report
 
 STRICT = Settings(margins=Margins(output_current=0.5, lamp_current=0.5, resistor_power=0.2))
 GENEROUS = Settings(margins=Margins(output_current=1.0, lamp_current=1.0, resistor_power=1.0))
@@ -157,3 +159,34 @@ def test_overheated_resistor(case: Loud) -> None:
 )
 def test_resistor_that_stays_cool(text: str, settings: Settings | None) -> None:
     assert_silent("overheated-resistor", text, settings=settings)
+
+
+# --- The warmth of the shell ------------------------------------------------------------------------------------------
+
+# Full up to 70 degrees, from there in a straight line to nothing at 155 (data sheets of film and chip resistors, read).
+WARM = [(40, 1.0), (70, 1.0), (87, 0.8), (100, 55 / 85), (155, 1e-3), (200, 1e-3)]
+
+
+@pytest.mark.parametrize(("inside", "share"), WARM)
+def test_share_of_a_rating_that_is_left(inside: float, share: float) -> None:
+    assert derating(inside) == pytest.approx(share, rel=1e-12)
+
+
+def warm(inside: str, rating: str) -> str:
+    """13.1 V over 1310 ohm are 10 mA and 131 mW."""
+    circuit = f"[{{resistor: 1310 ohm, rating: {rating}, tolerance: 0 %}}]"
+    return plan(circuit).replace("name: Tipper 9", f"name: Tipper 9, inside: {inside}")
+
+
+def test_a_rating_is_worth_less_in_a_warm_shell() -> None:
+    # 80 % of 160 mW are 128 mW, too little for 131 mW; of 1/2 W they leave 200 mW of margin.
+    text = warm("87 °C", "160 mW")
+    findings = [each for each in report(text).findings if each.rule == "overheated-resistor"]
+    assert [each.level for each in findings] == [ERROR]
+    assert "rated for 160 mW, of which 80 % is left at 87 °C in the shell and needs 1/2 W" in findings[0].message
+    assert findings[0].data["limit"] == pytest.approx(0.128)
+    assert fix(text, but=OF_WIRING).count("rating: 1/2 W") == 1
+
+
+def test_a_cool_shell_leaves_the_rating_as_it_is() -> None:
+    assert_silent("overheated-resistor", warm("70 °C", "270 mW"))

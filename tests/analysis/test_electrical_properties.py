@@ -83,6 +83,53 @@ def inside(value: float, low: float, high: float) -> bool:
     return low - slack <= value <= high + slack
 
 
+class TestEnergy:
+    @given(SEEDS, st.booleans())
+    @settings(max_examples=100, deadline=None)
+    def test_the_elements_take_what_the_supply_gives(self, seed, ideal):
+        maker = Maker(Random(seed), ideal=ideal)
+        circuit, lead = maker.circuit(3), maker.circuit(1, 1)
+        facts = electrical_facts(plan({"white": circuit}, common=maker.supply(), lead=lead))
+        white = facts.outputs["white"]
+        if not math.isfinite(white.current.highest):
+            return
+        taken = sum(one.power.usual for one in (*facts.common.elements, *white.elements))
+        assert math.isclose(taken, white.supply.usual * white.current.usual, rel_tol=1e-8, abs_tol=1e-12)
+
+
+class TestOrder:
+    @given(SEEDS)
+    @settings(max_examples=40, deadline=None)
+    def test_of_what_is_in_series_or_side_by_side_changes_nothing(self, seed):
+        maker = Maker(Random(seed), spread=True)
+        circuit, supply = maker.circuit(1), maker.supply()
+        there = {id(one.element): one for one in solved(shuffled(circuit, maker.random), supply).elements}
+        here = solved(circuit, supply).elements
+        assert len(there) == len(here)
+        for one in here:
+            other = there[id(one.element)]
+            for quantity in ("current", "voltage", "power"):
+                pairs = zip(ends_of(getattr(one, quantity)), ends_of(getattr(other, quantity)), strict=True)
+                assert all(close(value, moved) for value, moved in pairs)
+
+
+def ends_of(range_) -> tuple[float, float, float]:
+    return range_.lowest, range_.usual, range_.highest
+
+
+def shuffled(element: Element, random: Random) -> Element:
+    match element:
+        case Chain(elements=parts):
+            return replace(element, elements=mixed([shuffled(part, random) for part in parts], random))
+        case Parallel(branches=branches):
+            return replace(element, branches=mixed([shuffled(branch, random) for branch in branches], random))
+    return element
+
+
+def mixed(parts: list, random: Random) -> tuple:
+    return tuple(random.sample(parts, len(parts)))
+
+
 class TestCorners:
     @given(SEEDS, st.booleans())
     @settings(max_examples=80, deadline=None)
@@ -220,6 +267,20 @@ class TestMonotony:
         for less, more in zip(after.elements, before.elements, strict=True):
             if more.element is old:
                 assert less.current.usual <= more.current.usual * (1 + 1e-9) + 1e-12
+
+    @given(SEEDS, st.floats(0.1, 1e5))
+    @settings(max_examples=80, deadline=None)
+    def test_more_resistance_in_series_with_all_raises_no_current(self, seed, ohms):
+        maker = Maker(Random(seed), ideal=True)
+        circuit, supply = maker.circuit(2), maker.supply()
+        added = resistor(ohms)
+        place = maker.random.randrange(len(circuit.elements) + 1)
+        longer = replace(circuit, elements=(*circuit.elements[:place], added, *circuit.elements[place:]))
+        after = {id(one.element): one for one in solved(longer, supply).elements}
+        for before in solved(circuit, supply).elements:
+            one = after[id(before.element)]
+            for now, then in zip(ends_of(one.current), ends_of(before.current), strict=True):
+                assert now <= then * (1 + 1e-9) + 1e-12
 
     @given(SEEDS)
     @settings(max_examples=60, deadline=None)

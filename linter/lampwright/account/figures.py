@@ -128,6 +128,7 @@ def _limits(facts: ElementFacts) -> Iterator[Limit]:
         case Bulb(maximum_voltage=maximum):
             yield Limit(maximum.usual, facts.effective_voltage.highest / maximum.usual)
     if isinstance(facts.element, Resistor) and facts.element.rating is not None:
-        yield Limit(rating_of(facts.element), facts.power.highest / rating_of(facts.element))
+        rating = facts.derating * rating_of(facts.element)
+        yield Limit(rating, facts.power.highest / rating)
     elif isinstance(facts.element, Driver):
         yield Limit(facts.element.limit.usual, facts.current.highest / facts.element.limit.usual)

@@ -6,10 +6,12 @@ An output with something that could not be read is undetermined, never computed 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 
 from lampwright.analysis.characteristics import GAP, WIRE
+from lampwright.analysis.derating import derating, temperature_inside
 from lampwright.analysis.extremes import CornerSearch, Extremes
 from lampwright.analysis.facts import (
     CommonFacts,
@@ -21,7 +23,7 @@ from lampwright.analysis.facts import (
     Undetermined,
     WeakFact,
 )
-from lampwright.analysis.law import weak_figures
+from lampwright.analysis.law import Spread, weak_figures
 from lampwright.analysis.outside import Lack, first_lack, lack_of_driver
 from lampwright.analysis.strings import led_strings
 from lampwright.analysis.supply import CommonSupply, common_supply, rail_supply
@@ -32,7 +34,10 @@ from lampwright.model.lighting import LightingPlan, Output
 from lampwright.text import Span
 
 UNLIMITED = 1e4
-"""Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current."""
+"""Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current.
+
+Watts likewise.
+"""
 
 NOTHING = Range(0.0, 0.0, 0.0)
 
@@ -87,7 +92,8 @@ def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermin
         return Undetermined(output, wired.span, wired.lacks)
     wiring, feeds = wired
     supply = feeds.rail if circuit.rail_span is not None and feeds.rail is not None else feeds.common
-    current, elements = _computed(wiring, supply, range(wiring.in_lead, len(wiring.leaves)))
+    stands = derating(temperature_inside(plan))
+    current, elements = _computed(wiring, supply, range(wiring.in_lead, len(wiring.leaves)), stands)
     return OutputFacts(output, supply.voltage, current, elements, tuple(led_strings(wiring)), _weak_of(wiring))
 
 
@@ -104,7 +110,8 @@ def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> Comm
     if isinstance(wired, Lack):
         return Undetermined(None, wired.span, wired.lacks)
     wiring, feeds = wired
-    current, elements = _computed(wiring, feeds.common, range(wiring.in_lead))
+    stands = derating(temperature_inside(plan))
+    current, elements = _computed(wiring, feeds.common, range(wiring.in_lead), stands)
     return CommonFacts(feeds.common.voltage, current, elements, len(outputs) > 1, _weak_of(wiring))
 
 
@@ -151,7 +158,9 @@ def _wired(plan: LightingPlan, circuits: Mapping[str, Chain], place: Span) -> tu
 # --- Computing it -----------------------------------------------------------------------------------------------------
 
 
-def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Range, tuple[ElementFacts, ...]]:
+def _computed(
+    wiring: Wiring, supply: CommonSupply, wanted: range, stands: float
+) -> tuple[Range, tuple[ElementFacts, ...]]:
     """Amperes through all networks together, and the facts of the elements with the numbers `wanted`."""
     sums, found = [0.0, 0.0, 0.0], {}
     for fed in wiring.fed:
@@ -161,15 +170,15 @@ def _computed(wiring: Wiring, supply: CommonSupply, wanted: range) -> tuple[Rang
         sums = [sums[0] + current.lowest, sums[1] + current.usual, sums[2] + current.highest]
         for number, way in on_ways(fed.network, leaves, fed.supply):
             if fed.places[number] in wanted:
-                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way)
+                found[fed.places[number]] = _element(leaves[number], search.extremes(number), way, stands)
     elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
-    return Range(*(each if each < UNLIMITED else inf for each in sums)), tuple(elements)
+    return _limited(Range(*sums)), tuple(map(_told, elements))
 
 
-def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
+def _element(leaf: Leaf, found: Extremes, way: Way, stands: float) -> ElementFacts:
     # What a wire drops and a gap lets through are there for the solver only.
-    is_wire = all(each == WIRE for each in leaf.characteristics.values())
-    is_gap = all(each == GAP for each in leaf.characteristics.values())
+    is_wire = leaf.characteristics[Spread.HIGHEST] == WIRE
+    is_gap = leaf.characteristics[Spread.LOWEST] == GAP
     return ElementFacts(
         element=leaf.element,
         path=leaf.path,
@@ -180,6 +189,7 @@ def _element(leaf: Leaf, found: Extremes, way: Way) -> ElementFacts:
         hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
         weak=way.weak,
         share_of_time=leaf.share_of_time,
+        derating=stands,
     )
 
 
@@ -188,6 +198,21 @@ def _dead(leaf: Leaf, supply: CommonSupply) -> ElementFacts:
     volts, element = supply.voltage, leaf.element
     corners = Corners(*(Corner(each, None, None) for each in (volts.lowest, volts.usual, volts.highest)))
     return ElementFacts(element, leaf.path, NOTHING, NOTHING, NOTHING, corners, None, supply.weak, leaf.share_of_time)
+
+
+def _told(facts: ElementFacts) -> ElementFacts:
+    """What a wire carries for the solver is a matter of how little resistance that gave it."""
+    if facts.current.highest < UNLIMITED:
+        return facts
+    return replace(facts, current=_limited(facts.current), power=_limited(facts.power))
+
+
+def _limited(amperes_or_watts: Range) -> Range:
+    low, usual, high = (
+        each if each < UNLIMITED else inf
+        for each in (amperes_or_watts.lowest, amperes_or_watts.usual, amperes_or_watts.highest)
+    )
+    return Range(low, usual, high)
 
 
 def _weak_of(wiring: Wiring) -> tuple[WeakFact, ...]:

@@ -10,9 +10,10 @@ its sign, so the most is found with the least in the way and the most beside it,
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log
+from itertools import pairwise
+from math import sqrt
 from typing import NamedTuple
 
 from lampwright.analysis.characteristics import Characteristic, Limiter, ohmic
@@ -21,12 +22,14 @@ from lampwright.analysis.law import Spread
 from lampwright.analysis.nests import Network, Part, Solution
 from lampwright.analysis.solving import resistance_around, solve
 
-Choice = Mapping[Spread, Characteristic]
+Choice = tuple[Characteristic, Characteristic, Characteristic]
+"""The characteristics of an element, by the spread of its figures."""
+
 Corner = tuple[Spread, Spread, float]
 """What is in an element's way, what is beside it, and the volts across all."""
 
-SAMPLES = 24
-"""Points at which a power is looked at where it may have several summits, before the best one is climbed."""
+_ASIDE = 1e-9
+"""Of a resistance, to stand on one side of a knee."""
 
 
 class Point(NamedTuple):
@@ -121,58 +124,76 @@ class CornerSearch:
 
     def _hottest(self, element: int, ends: tuple[Point, Point], corner: Corner) -> Point:
         """Between its ends an element may get more than at either: the most where it equals what is around it."""
-        eager, reluctant = ends
         best = max(ends, key=lambda point: point.power)
-        if eager == reluctant or not eager.resistance or not reluctant.resistance:
+        eager, reluctant = (point.resistance for point in ends)
+        if ends[0] == ends[1] or not eager or not reluctant:
             return best
-        if self._may_have_several_summits(element):
-            return max(best, self._sampled(element, ends, corner, 1.0), key=lambda point: point.power)
-        if self._excess_over_rest(element, Spread.LOWEST, eager, corner) >= 0:
+        knees = self._knees(element, eager, reluctant, corner)
+        if not knees and not self._rises_and_falls(element, corner):
             return best
-        if self._excess_over_rest(element, Spread.HIGHEST, reluctant, corner) <= 0:
-            return best
-        return self._summit(element, ends, corner)
+        for low, high in pairwise([eager, *knees, reluctant]):
+            beyond, before = low * (1 + _ASIDE), high * (1 - _ASIDE)
+            if self._excess(element, beyond, corner) < 0 < self._excess(element, before, corner):
+                best = max(best, self._summit(element, low, high, corner), key=lambda point: point.power)
+        return best
+
+    def _rises_and_falls(self, element: int, corner: Corner) -> bool:
+        """Whether the element resists less than what is around it at its lowest, and more at its highest."""
+        own = self._choices[element]
+        at_ends = []
+        for spread in (Spread.LOWEST, Spread.HIGHEST):
+            solution = self._solution(element, own[spread], corner)
+            resistance = _point(solution, element).resistance or 0.0
+            at_ends.append(resistance - resistance_around(self._network, solution.slopes, element))
+            if at_ends[0] >= 0:
+                return False
+        return at_ends[1] > 0
 
     def _coolest(self, element: int, ends: tuple[Point, Point], corner: Corner) -> float:
+        """On each side of a knee the power has its least at an end."""
         power = min(point.power for point in ends)
-        if ends[0] == ends[1] or not self._may_have_several_summits(element):
+        eager, reluctant = (point.resistance for point in ends)
+        if ends[0] == ends[1] or not eager or not reluctant:
             return power
-        return min(power, self._sampled(element, ends, corner, -1.0).power)
+        knees = self._knees(element, eager, reluctant, corner)
+        return min([power, *(_point(self._tried(element, knee, corner), element).power for knee in knees)])
 
-    def _may_have_several_summits(self, element: int) -> bool:
-        """A regulator beside that begins to hold its current bends what is left for `element` the wrong way."""
+    def _knees(self, element: int, low: float, high: float, corner: Corner) -> list[float]:
+        """The resistances, put in the place of `element`, with which a regulator beside it just holds its current.
+
+        There what is left for the element bends the wrong way, so that its power may have a summit on either side.
+        """
         beside = self._network.positions[element].beside
-        return any(isinstance(self._choices[number][Spread.USUAL], Limiter) for number in beside)
+        limiters = [(number, self._choices[number][corner[1]]) for number in beside]
+        needs = {number: limiter.needs for number, limiter in limiters if isinstance(limiter, Limiter)}
+        if not needs:
+            return []
+        # The more an element resists, the more is left for what is beside it.
+        starved, held = (self._tried(element, end, corner).voltages for end in (low, high))
+        crossed = [number for number in needs if starved[number] <= needs[number] < held[number]]
+        return sorted(self._knee(element, (low, high), (number, needs[number]), corner) for number in crossed)
 
-    def _excess_over_rest(self, element: int, own: Spread, point: Point, corner: Corner) -> float:
-        """By how many ohms the element's voltage over its current exceeds the slope of the rest, at one of its ends."""
-        slopes = self._solution(element, self._choices[element][own], corner).slopes
-        return (point.resistance or 0.0) - resistance_around(self._network, slopes, element)
-
-    def _summit(self, element: int, ends: tuple[Point, Point], corner: Corner) -> Point:
-        """Bisects for the resistance, put in the place of the element, that equals the slope of the rest."""
-        low, high = ((point.resistance or 0.0) for point in ends)
-        for _ in range(60):
-            middle = (low * high) ** 0.5
-            solution = self._tried(element, middle, corner)
-            if middle > resistance_around(self._network, solution.slopes, element):
-                high = middle
-            else:
-                low = middle
-            if high - low <= 1e-10 * high:
+    def _knee(self, element: int, between: tuple[float, float], limiter: tuple[int, float], corner: Corner) -> float:
+        (low, high), (number, needs) = between, limiter
+        while high - low > 1e-12 * high:
+            middle = sqrt(low * high)
+            if not low < middle < high:
                 break
-        return _point(solution, element)
+            holds = self._tried(element, middle, corner).voltages[number] > needs
+            low, high = (low, middle) if holds else (middle, high)
+        return high
 
-    def _sampled(self, element: int, ends: tuple[Point, Point], corner: Corner, sign: float) -> Point:
-        """The best of a row of resistances in the place of the element, then of ever finer rows around it."""
-        low, high = (log(point.resistance or 1.0) for point in ends)
-        for _ in range(8):
-            step = (high - low) / SAMPLES
-            row = [low + step * number for number in range(SAMPLES + 1)]
-            points = [(_point(self._tried(element, exp(at), corner), element), at) for at in row]
-            best, at = max(points, key=lambda pair: sign * pair[0].power)
-            low, high = max(low, at - step), min(high, at + step)
-        return best
+    def _excess(self, element: int, resistance: float, corner: Corner) -> float:
+        """By how many ohms `resistance`, put in the place of `element`, exceeds the slope of what is around it."""
+        slopes = self._tried(element, resistance, corner).slopes
+        return resistance - resistance_around(self._network, slopes, element)
+
+    def _summit(self, element: int, low: float, high: float, corner: Corner) -> Point:
+        """Bisects for the resistance, put in the place of the element, that equals the slope of the rest."""
+        while high - low > 1e-10 * high:
+            middle = sqrt(low * high)
+            low, high = (low, middle) if self._excess(element, middle, corner) > 0 else (middle, high)
+        return _point(self._tried(element, high, corner), element)
 
     def _tried(self, element: int, resistance: float, corner: Corner) -> Solution:
         return self._solved(element, ohmic(resistance), corner)

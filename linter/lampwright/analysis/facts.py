@@ -88,7 +88,8 @@ class ElementFacts:
     """What one element of a circuit carries. `weak` are the weak figures that any of this hangs on.
 
     `hottest_resistance` is the value inside a resistor's tolerance at which its power is highest, in ohms; None for
-    other elements, and where no current flows. What returns to a rail gets all this for `share_of_time` only.
+    other elements, and where no current flows. What returns to a rail gets all this for `share_of_time` only. Of its
+    rating a resistor stands the share `derating` in the warmth of the shell.
     """
 
     element: LawfulElement
@@ -100,6 +101,7 @@ class ElementFacts:
     hottest_resistance: float | None
     weak: tuple[WeakFact, ...]
     share_of_time: float = 1.0
+    derating: float = 1.0
 
     @property
     def span(self) -> Span:

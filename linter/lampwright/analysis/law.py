@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from enum import Enum
+from enum import IntEnum
 from typing import TypeGuard
 
 from lampwright.analysis.characteristics import Characteristic, Filament, junction, limiter, ohmic
@@ -38,20 +38,24 @@ RAIL_SHARE = 0.5
 """Of the time in which a lamp that returns to a rail gets anything: one rectifier diode conducts every second half."""
 
 
-class Spread(Enum):
-    """Which value of each figure: at the lowest an element lets most current through, at the highest least."""
+class Spread(IntEnum):
+    """Which value of each figure: at the lowest an element lets most current through, at the highest least.
 
-    LOWEST = "lowest"
-    USUAL = "usual"
-    HIGHEST = "highest"
+    It is the place in a row of the three, too.
+    """
+
+    LOWEST = 0
+    USUAL = 1
+    HIGHEST = 2
 
     def of(self, figure: Figure) -> float:
         """That value of `figure`."""
-        value: float = getattr(figure, self.value)
-        return value
+        if self == 1:
+            return figure.usual
+        return figure.lowest if self == 0 else figure.highest
 
 
-_OPPOSITE = {Spread.LOWEST: Spread.HIGHEST, Spread.USUAL: Spread.USUAL, Spread.HIGHEST: Spread.LOWEST}
+_OPPOSITE = (Spread.HIGHEST, Spread.USUAL, Spread.LOWEST)
 
 
 def characteristic(element: LawfulElement, spread: Spread, share_of_time: float = 1.0) -> Characteristic:
@@ -126,6 +130,16 @@ def lamp_kind(element: Element) -> Led | Bulb | None:
     if isinstance(element, PlacedLamp) and element.lamp is not None:
         return element.lamp.kind
     return None
+
+
+def has_spread(element: LawfulElement) -> bool:
+    """Whether any figure in the law of `element` has one."""
+    match element:
+        case Resistor(resistance=resistance):
+            return resistance.has_spread
+        case Driver():
+            return False
+    return any(figure.has_spread for _, figure in _figures(element))
 
 
 def weak_figures(element: LawfulElement) -> tuple[WeakFact, ...]:

@@ -154,6 +154,8 @@ def _unfold(
 
 def resistance_around(network: Network, slopes: Sequence[float], element: int) -> float:
     """Ohms by which the voltage left for `element` falls with its current, at a point where the slopes are these."""
+    if network.is_chain:
+        return sum(slopes) - slopes[element]
     extra = [0.0] * len(network.joints)
     sources, ohms = [0.0] * network.size + extra, [*slopes, *extra]
     # A volt put in with the element drives a current against its own slope and what is around it.

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from lampwright.analysis.characteristics import Characteristic
 from lampwright.analysis.facts import LawfulElement
-from lampwright.analysis.law import RAIL_SHARE, Spread, characteristic
+from lampwright.analysis.law import RAIL_SHARE, Spread, characteristic, has_spread
 from lampwright.analysis.nests import Joint, Network, Part, apart, closed, network_of
 from lampwright.analysis.supply import CommonSupply
 from lampwright.model.circuit import Chain, Element, Parallel, Unreadable
@@ -18,12 +18,16 @@ from lampwright.model.circuit import Chain, Element, Parallel, Unreadable
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """One element with its path, the share of time in which it gets anything, and its law over its figures' spread."""
+    """One element with its path, and the share of time in which it gets anything.
+
+    Its characteristics are those with its figures at their lowest, usual and highest: of an element without spread one
+    and the same object.
+    """
 
     element: LawfulElement
     path: str
     share_of_time: float
-    characteristics: Mapping[Spread, Characteristic]
+    characteristics: tuple[Characteristic, Characteristic, Characteristic]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +120,7 @@ class _Assembly:
 
 def _leaf(element: LawfulElement, path: str, share: float) -> Leaf:
     usual = characteristic(element, Spread.USUAL, share)
-    ends = (characteristic(element, spread, share) for spread in (Spread.LOWEST, Spread.HIGHEST))
-    # What has no spread is one and the same, so that it need not be solved for twice.
-    low, high = (end if end != usual else usual for end in ends)
-    return Leaf(element, path, share, {Spread.LOWEST: low, Spread.USUAL: usual, Spread.HIGHEST: high})
+    if not has_spread(element):
+        return Leaf(element, path, share, (usual, usual, usual))
+    low, high = (characteristic(element, spread, share) for spread in (Spread.LOWEST, Spread.HIGHEST))
+    return Leaf(element, path, share, (low, usual, high))

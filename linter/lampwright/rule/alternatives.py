@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
+from lampwright.analysis.derating import derating, temperature_inside
 from lampwright.analysis.electrical import output_facts
 from lampwright.analysis.facts import OutputFacts
 from lampwright.analysis.pairing import Pair, equal_pairs, pairs_of
@@ -52,7 +53,7 @@ def alternatives(context: Context, wish: Wish) -> Iterator[Fix]:
     from_stock = next(_from_stock(context, wish, stocked), None)
     if from_stock is not None:
         yield from_stock
-    is_sold = rating_needed(wish.power, context.settings.margins.resistor_power) is not None
+    is_sold = rating_needed(wish.power, _share_of_rating(context)) is not None
     if not is_sold or (stocked and from_stock is None):
         yield from islice(_two(context, wish, stocked), 1)
 
@@ -61,9 +62,14 @@ def _is_value(entry: StockResistor, resistance: float) -> bool:
     return abs(entry.resistance - resistance) <= 1e-9 * resistance
 
 
+def _share_of_rating(context: Context) -> float:
+    """What a resistor may have of its rating, by the club's margin and in the warmth of the shell."""
+    return context.settings.margins.resistor_power * derating(temperature_inside(context.plan))
+
+
 def _carries(context: Context, entry: StockResistor, power: float) -> bool:
     rating = entry.rating or context.settings.resistor_rating
-    return rating is not None and power <= context.settings.margins.resistor_power * rating.usual * (1 + 1e-9)
+    return rating is not None and power <= _share_of_rating(context) * rating.usual * (1 + 1e-9)
 
 
 # --- One resistor from stock ------------------------------------------------------------------------------------------
@@ -126,7 +132,7 @@ def _one_of(
     meant = resistor_meant((), context.settings, _place(wish.slot), resistance)
     share = resistance / sum(pair.resistances)
     power = wish.power * (share if pair.is_series else 1 - share)
-    rating = rating_needed(power, context.settings.margins.resistor_power)
+    rating = rating_needed(power, _share_of_rating(context))
     return replace(meant, rating=Figure.exact(rating)) if rating is not None else meant
 
 

@@ -95,7 +95,7 @@ def written(context: Context, slot: Slot, resistor: Resistor, after: OutputFacts
     found, margin = facts_of(after, resistor), context.settings.margins.resistor_power
     if found is None:
         return Cure()
-    rating = rating_needed(found.power.highest, margin)
+    rating = rating_needed(found.power.highest, found.derating * margin)
     if rating is None:
         return Cure()
     is_needed = is_rated or excess_of(found, context.settings.margins) > Excess.NONE

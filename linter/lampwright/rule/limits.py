@@ -48,12 +48,12 @@ def excess_of(facts: ElementFacts, margins: Margins) -> Excess:
         case Bulb() as bulb:
             return _excess_of_bulb(facts.effective_voltage, bulb)
     if isinstance(element, Resistor):
-        return excess(facts.power.highest, rating_of(element), margins.resistor_power)
+        return excess(facts.power.highest, facts.derating * rating_of(element), margins.resistor_power)
     return Excess.NONE
 
 
 def rating_of(resistor: Resistor) -> float:
-    """The watts that `resistor` is judged by."""
+    """The watts that `resistor` is judged by, as long as it is not warm around it."""
     return resistor.rating.usual if resistor.rating is not None else UNSTATED_RATING
 
 

@@ -16,7 +16,7 @@ Bad:
     outputs:
       white: {circuit: [470 ohm 1 W, front headlamp]}
       #                              ^^^^^^^^^^^^^^ the LED "front headlamp" would carry 26 mA; its maximum is 20 mA;
-      #  at 16 V on the track, forward voltage 2.8 V, resistance 446 ohm
+      #  at 16 V on the track, forward voltage 2.8 V, 470 ohm − 5 %
     keys: {}
 
 Good:
@@ -51,14 +51,16 @@ from collections.abc import Iterator
 from functools import partial, reduce
 from math import inf
 
-from lampwright.analysis.facts import Corner, ElementFacts, OutputFacts
+from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.questions import State
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp
 from lampwright.model.values import Figure, is_above
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.circumstances import at_supply, caveat, ceiling
+from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
+from lampwright.rule.common_lead import too_much_in_lead
 from lampwright.rule.cures import Cure, larger_resistor
 from lampwright.rule.limits import Excess, excess_of
 from lampwright.rule.phrases import quoted, said_above
@@ -76,7 +78,7 @@ def overdriven_led(context: Context) -> Iterator[Verdict]:
             continue
         chains: dict[str, list[ElementFacts]] = {}
         for each in facts.elements:
-            if isinstance(lamp_kind(each.element), Led) and excess_of(each, context.settings.margins):
+            if _is_overdriven(context, each):
                 chains.setdefault(_PLACE_IN_CHAIN.sub("", each.path), []).append(each)
         for number, together in enumerate(chains.values()):
             # The same current flows through all LEDs of a chain: one resistor is wrong, not each lamp.
@@ -84,6 +86,12 @@ def overdriven_led(context: Context) -> Iterator[Verdict]:
             leds = [worst, *(each for each in together if each is not worst)]
             cure = larger_resistor(context, facts, partial(_are_cured, context, leds), _lamp(worst), number)
             yield _finding(context, leds, cure)
+    for found in too_much_in_lead(context, partial(_is_overdriven, context), _share_of_maximum):
+        yield found if isinstance(found, Undecided) else _finding(context, [found.facts], Cure(), found.state)
+
+
+def _is_overdriven(context: Context, facts: ElementFacts) -> bool:
+    return isinstance(lamp_kind(facts.element), Led) and bool(excess_of(facts, context.settings.margins))
 
 
 def _lamp(facts: ElementFacts) -> PlacedLamp:
@@ -106,7 +114,7 @@ def _share_of_maximum(facts: ElementFacts) -> float:
     return facts.current.highest / _led(facts).maximum_current.usual
 
 
-def _finding(context: Context, leds: list[ElementFacts], cure: Cure) -> Finding:
+def _finding(context: Context, leds: list[ElementFacts], cure: Cure, state: State | None = None) -> Finding:
     worst, *others = leds
     lamp, maximum, margins = _lamp(worst), _led(worst).maximum_current, context.settings.margins
     is_over = excess_of(worst, margins) is Excess.ABOVE_LIMIT
@@ -114,9 +122,9 @@ def _finding(context: Context, leds: list[ElementFacts], cure: Cure) -> Finding:
     share = "" if is_over else f", of which {say(margins.lamp_current, Dimension.SHARE)} is the margin"
     return Finding(
         lamp.span,
-        f"the LED {quoted(lamp.name)} would carry {said_above(worst.current.highest, most, Dimension.CURRENT)};"
-        f" {_maximum(maximum)}{share};"
-        f" {at_supply(context.plan, 'highest')}{_corner(worst.corner)}{caveat(worst.weak)}",
+        f"the LED {quoted(lamp.name)} would carry {said_above(worst.current.highest, most, Dimension.CURRENT)}"
+        f"{f' {in_state(state)}' if state is not None else ''}; {_maximum(maximum)}{share};"
+        f" {at_supply(context.plan, 'highest')}{_corner(worst)}{caveat(worst.weak)}",
         tuple(_notes(maximum, others)),
         cure.fixes,
         {
@@ -125,6 +133,7 @@ def _finding(context: Context, leds: list[ElementFacts], cure: Cure) -> Finding:
             "margin": margins.lamp_current,
             "corner": worst.corner.data,
             "suggested": cure.suggested,
+            **({"state": state_data(state)} if state is not None else {}),
         },
         Severity.WARNING if maximum.origin.is_weak or not is_over else ceiling(worst.weak),
     )
@@ -144,12 +153,16 @@ def _notes(maximum: Figure, others: list[ElementFacts]) -> Iterator[Note]:
         yield Note(maximum.span, "the maximum is stated here")
 
 
-def _corner(corner: Corner) -> str:
+def _corner(facts: ElementFacts) -> str:
+    """What is in its way, each at the end of its spread that lets most through."""
+    usual, hot = facts.corners.usual, facts.corners.highest
     said = []
-    if corner.forward_voltage is not None:
-        said.append(f"forward voltage {say(corner.forward_voltage, Dimension.VOLTAGE)}")
-    if corner.resistance is not None:
-        said.append(f"resistance {say(corner.resistance, Dimension.RESISTANCE)}")
+    if hot.forward_voltage is not None:
+        said.append(f"forward voltage {say(hot.forward_voltage, Dimension.VOLTAGE)}")
+    if hot.resistance is not None and usual.resistance is not None:
+        short = 1 - hot.resistance / usual.resistance
+        spread = f" \N{MINUS SIGN} {say(short, Dimension.SHARE, 2)}" if short > 1e-6 else ""
+        said.append(say(usual.resistance, Dimension.RESISTANCE) + spread)
     return "".join(f", {part}" for part in said)
 
 

@@ -1,8 +1,9 @@
 """A resistor turns more power into heat than it is rated for, or more than the club's margin of that.
 
 A resistor at its rating is too hot to touch, and a shell of plastic is close; half of the rating is the usual margin.
-Where no rating is stated, a resistor is judged as one of 1/8 W, and the message says which rating it needs. One in the
-common lead carries the outputs that the keys can turn on together, and the message names the state.
+Where no rating is stated, a resistor is judged as one of 1/8 W, and the message says which rating it needs. Above 70 °C
+in the shell (`inside:` of the vehicle, else of the club) a resistor stands less than its rating, and nothing at 155 °C.
+One in the common lead carries the outputs that the keys can turn on together, and the message names the state.
 
 The fix writes the rating that is needed, or the larger size of a chip.
 
@@ -41,19 +42,17 @@ Fixed:
       white: {circuit: [820 ohm 1/2 W, left ditch lamp]}
     keys: {}
 
-Source: the resistor's rating; half of it is the design rule of the handbooks (attributed there to IPC-2221).
+Source: the resistor's rating; half of it is the design rule of the handbooks (attributed there to IPC-2221). The share
+that is left above 70 °C is that of film and chip resistors' data sheets, read.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
 from functools import partial
 
-from lampwright.analysis.electrical import common_facts
-from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
-from lampwright.analysis.logic import WorstState
-from lampwright.analysis.questions import State
+from lampwright.analysis.derating import temperature_inside
+from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.sizing import rating_needed
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
 from lampwright.model.circuit import Resistor
@@ -61,8 +60,9 @@ from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
+from lampwright.rule.common_lead import InLead, too_much_in_lead
 from lampwright.rule.limits import Excess, excess_of, rating_of
-from lampwright.rule.phrases import listed, quoted, said_above
+from lampwright.rule.phrases import quoted, said_above
 from lampwright.rule.writing import changed
 from lampwright.units import Dimension, say, say_rating
 
@@ -77,23 +77,16 @@ def overheated_resistor(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        yield from (_verdict(context, _Heat(each), facts) for each in facts.elements if _is_too_hot(context, each))
-    yield from _in_common_lead(context)
-
-
-@dataclass(frozen=True, slots=True)
-class _Heat:
-    """A resistor with what it carries, in which state if that is not simply that its output is on."""
-
-    facts: ElementFacts
-    state: State | None = None
+        yield from (_verdict(context, InLead(each), facts) for each in facts.elements if _is_too_hot(context, each))
+    for found in too_much_in_lead(context, partial(_is_too_hot, context), lambda each: each.power.highest):
+        yield found if isinstance(found, Undecided) else _verdict(context, found)
 
 
 def _is_too_hot(context: Context, facts: ElementFacts) -> bool:
     return isinstance(facts.element, Resistor) and bool(excess_of(facts, context.settings.margins))
 
 
-def _verdict(context: Context, heat: _Heat, whole: OutputFacts | None = None) -> Verdict:
+def _verdict(context: Context, heat: InLead, whole: OutputFacts | None = None) -> Verdict:
     resistor = heat.facts.element
     assert isinstance(resistor, Resistor)
     if not resistor.rating_is_readable:
@@ -101,53 +94,10 @@ def _verdict(context: Context, heat: _Heat, whole: OutputFacts | None = None) ->
     return _finding(context, heat, resistor, tuple(_fixes(context, heat, resistor, whole)))
 
 
-# --- The common lead --------------------------------------------------------------------------------------------------
-
-
-def _in_common_lead(context: Context) -> Iterator[Verdict]:
-    facts = context.electrical.common
-    if isinstance(facts, Undetermined):
-        yield Undecided(facts.span, facts.lacks)
-    elif facts is not None and context.first_cures:
-        rules = listed(sorted(set(context.first_cures.values())))
-        yield from (Undecided(each.span, f"a cure for the {rules} of its outputs first") for each in facts.elements)
-    elif facts is not None:
-        yield from _judged_together(context, facts)
-
-
-def _judged_together(context: Context, together: CommonFacts) -> Iterator[Verdict]:
-    """Judged by what the keys can turn on together, as far as that is known; all outputs together are the most."""
-    for number, most in enumerate(together.elements):
-        if not _is_too_hot(context, most):
-            continue
-        heats = [heat for heat in _reachable(context, together, number) if _is_too_hot(context, heat.facts)]
-        if heats:
-            yield _verdict(context, max(heats, key=lambda heat: heat.facts.power.highest))
-        else:
-            yield Undecided(most.span, "which outputs burn together")
-
-
-def _reachable(context: Context, together: CommonFacts, number: int) -> Iterator[_Heat]:
-    """Element `number` of the common lead with each output alone, and in the state that draws most."""
-    plan, outputs = context.plan, context.electrical.outputs
-    if not together.is_upper_bound:
-        yield _Heat(together.elements[number])
-        return
-    currents = {name: facts.current.highest for name, facts in outputs.items() if isinstance(facts, OutputFacts)}
-    worst = context.logic.worst_state(currents)
-    # An output is judged as it is while on and alone, by this rule and all others, whatever turns it on.
-    groups: list[tuple[Collection[str], State | None]] = [((name,), None) for name in plan.outputs]
-    if isinstance(worst, WorstState) and len(worst.outputs) > 1:
-        groups.append((worst.outputs, worst.state))
-    for names, state in groups:
-        facts = common_facts(replace(plan, outputs={name: plan.outputs[name] for name in names}))
-        if isinstance(facts, CommonFacts):
-            yield _Heat(facts.elements[number], state)
-
-
-def _fixes(context: Context, heat: _Heat, resistor: Resistor, whole: OutputFacts | None) -> Iterator[Fix]:
+def _fixes(context: Context, heat: InLead, resistor: Resistor, whole: OutputFacts | None) -> Iterator[Fix]:
     """One that stands the heat; where none is sold or in stock that does, another value, or two that share it."""
-    needed = rating_needed(heat.facts.power.highest, context.settings.margins.resistor_power)
+    margin = context.settings.margins.resistor_power
+    needed = rating_needed(heat.facts.power.highest, heat.facts.derating * margin)
     edits = changed(context.tree, resistor, rating=needed) if needed is not None else ()
     if edits and needed is not None:
         yield Fix(f"Use one rated for {say_rating(needed)}", edits)
@@ -165,10 +115,10 @@ def _is_alike(before: OutputFacts, after: OutputFacts) -> bool:
 # --- Words ------------------------------------------------------------------------------------------------------------
 
 
-def _finding(context: Context, heat: _Heat, resistor: Resistor, fixes: tuple[Fix, ...]) -> Finding:
+def _finding(context: Context, heat: InLead, resistor: Resistor, fixes: tuple[Fix, ...]) -> Finding:
     facts, margin = heat.facts, context.settings.margins.resistor_power
-    power, rating = facts.power.highest, rating_of(resistor)
-    needed = rating_needed(power, margin)
+    power, rating = facts.power.highest, facts.derating * rating_of(resistor)
+    needed = rating_needed(power, facts.derating * margin)
     is_over = resistor.rating is not None and excess_of(facts, context.settings.margins) is Excess.ABOVE_LIMIT
     most = rating if is_over else margin * rating
     ohms = say(resistor.resistance.usual, Dimension.RESISTANCE)
@@ -176,7 +126,7 @@ def _finding(context: Context, heat: _Heat, resistor: Resistor, fixes: tuple[Fix
     return Finding(
         resistor.span,
         f"the resistor {quoted(ohms)} would turn {said_above(power, most, Dimension.POWER)} into heat{state};"
-        f" {_rated(resistor, is_over, margin)} and {_needs(needed)};"
+        f" {_rated(context, facts, is_over)} and {_needs(needed)};"
         f" {at_supply(context.plan, 'highest')}{caveat(facts.weak)}",
         fixes=fixes,
         data={
@@ -193,9 +143,14 @@ def _finding(context: Context, heat: _Heat, resistor: Resistor, fixes: tuple[Fix
     )
 
 
-def _rated(resistor: Resistor, is_over: bool, margin: float) -> str:  # noqa: FBT001  # a verdict and its figures
+def _rated(context: Context, facts: ElementFacts, is_over: bool) -> str:  # noqa: FBT001  # a verdict and its figures
+    resistor, margin = facts.element, context.settings.margins.resistor_power
+    assert isinstance(resistor, Resistor)
     rating = say_rating(rating_of(resistor))
     share = "" if is_over else f", of which {say(margin, Dimension.SHARE)} is the margin,"
+    if facts.derating < 1:
+        warmth = say(temperature_inside(context.plan), Dimension.TEMPERATURE)
+        share = f", of which {say(facts.derating, Dimension.SHARE, 2)} is left at {warmth} in the shell{share}"
     if resistor.rating is None:
         return f"no rating is stated, so that it is judged as one of {rating}{share}"
     return f"it is rated for {rating}{share}"

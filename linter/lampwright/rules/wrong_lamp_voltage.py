@@ -53,12 +53,14 @@ from functools import partial
 from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.light import bulb_life
+from lampwright.analysis.questions import State
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Bulb, PlacedLamp
 from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.circumstances import at_supply, caveat, ceiling
+from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
+from lampwright.rule.common_lead import too_much_in_lead
 from lampwright.rule.cures import Cure, larger_resistor
 from lampwright.rule.limits import USUAL_EXCESS, Excess, excess_of
 from lampwright.rule.phrases import quoted, said_above
@@ -72,17 +74,32 @@ def wrong_lamp_voltage(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        margins = context.settings.margins
-        bulbs = [each for each in facts.elements if isinstance(lamp_kind(each.element), Bulb)]
-        for number, each in enumerate(each for each in bulbs if excess_of(each, margins)):
-            lamp, bulb = each.element, lamp_kind(each.element)
+        for number, each in enumerate(each for each in facts.elements if _has_too_much(context, each)):
+            lamp = each.element
             assert isinstance(lamp, PlacedLamp)
-            assert isinstance(bulb, Bulb)
-            cure = larger_resistor(context, facts, partial(_is_cured, lamp, bulb), lamp, number)
-            yield _finding(context, each, lamp, bulb, cure)
+            cure = larger_resistor(context, facts, partial(_is_cured, lamp, _bulb(each)), lamp, number)
+            yield _finding(context, each, cure)
+    for found in too_much_in_lead(context, partial(_has_too_much, context), _share_of_rating):
+        yield found if isinstance(found, Undecided) else _finding(context, found.facts, Cure(), found.state)
 
 
-def _finding(context: Context, each: ElementFacts, lamp: PlacedLamp, bulb: Bulb, cure: Cure) -> Finding:
+def _has_too_much(context: Context, facts: ElementFacts) -> bool:
+    return isinstance(lamp_kind(facts.element), Bulb) and bool(excess_of(facts, context.settings.margins))
+
+
+def _bulb(facts: ElementFacts) -> Bulb:
+    kind = lamp_kind(facts.element)
+    assert isinstance(kind, Bulb)
+    return kind
+
+
+def _share_of_rating(facts: ElementFacts) -> float:
+    return facts.effective_voltage.highest / _bulb(facts).voltage.usual
+
+
+def _finding(context: Context, each: ElementFacts, cure: Cure, state: State | None = None) -> Finding:
+    lamp, bulb = each.element, _bulb(each)
+    assert isinstance(lamp, PlacedLamp)
     is_over = excess_of(each, context.settings.margins) is Excess.ABOVE_LIMIT
     corner = "highest" if is_over else "usual"
     voltage = each.effective_voltage.highest if is_over else each.effective_voltage.usual
@@ -91,7 +108,8 @@ def _finding(context: Context, each: ElementFacts, lamp: PlacedLamp, bulb: Bulb,
     span = bulb.voltage.span
     return Finding(
         lamp.span,
-        f"the bulb {quoted(lamp.name)} would get {said_above(voltage, limit, Dimension.VOLTAGE)}; it is made for"
+        f"the bulb {quoted(lamp.name)} would get {said_above(voltage, limit, Dimension.VOLTAGE)}"
+        f"{f' {in_state(state)}' if state is not None else ''}; it is made for"
         f" {say(bulb.voltage.usual, Dimension.VOLTAGE)} and {'stands' if is_over else 'should get at most'}"
         f" {say(limit, Dimension.VOLTAGE)}; {at_supply(context.plan, corner)}{_life(life)}{caveat(each.weak, corner)}",
         (Note(span, "its rated voltage is stated here"),) if span is not None else (),
@@ -103,6 +121,7 @@ def _finding(context: Context, each: ElementFacts, lamp: PlacedLamp, bulb: Bulb,
             "corner": each.corner.data,
             "life": life,
             "suggested": cure.suggested,
+            **({"state": state_data(state)} if state is not None else {}),
         },
         ceiling(each.weak) if is_over else Severity.WARNING,
     )
