@@ -37,9 +37,9 @@ REFERRING = PLAN.replace(PLAN[PLAN.index("{common") : PLAN.index("lamps:")], "be
 SHEET = """\
 name: Bench six
 common: {drop: 1.4 V}
+outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}
 keys: {highest: 12, mapping: function-matrix}
 registers: []
-outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}
 """
 FAULTY_SHEET = SHEET.replace("100 mA", "100 ma")
 
