@@ -99,7 +99,7 @@ def has_name(case: Any) -> str:
 
 
 # Circuits that are drawn for their currents may well be what these rules advise against.
-OF_WIRING = frozenset(
+ADVICE = frozenset(
     {
         "shared-resistor",
         "reversed-led",
@@ -110,18 +110,20 @@ OF_WIRING = frozenset(
         "reverse-voltage",
         "no-preferred-value",
         "dim-bulb",
+        "hot-on-other-layouts",
+        "surging-output",
     }
 )
 
 
-def beside_wiring(whole: Report, rule: str = "") -> list[Finding]:
-    """The findings but those about the manner of wiring, unless these are of `rule`."""
-    return [finding for finding in whole.findings if finding.rule == rule or finding.rule not in OF_WIRING]
+def beside_advice(whole: Report, rule: str = "") -> list[Finding]:
+    """The findings but advice of the kind that such circuits ask for, unless it is of `rule`."""
+    return [finding for finding in whole.findings if finding.rule == rule or finding.rule not in ADVICE]
 
 
 def only_finding(rule: str, case: Loud) -> Finding:
     """The one finding of the plan of `case`, which is one of `rule`."""
-    findings = beside_wiring(report(case.text, files=case.files, settings=case.settings), rule)
+    findings = beside_advice(report(case.text, files=case.files, settings=case.settings), rule)
     assert [finding.rule for finding in findings] == [rule], [finding.message for finding in findings]
     return findings[0]
 

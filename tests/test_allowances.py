@@ -177,11 +177,12 @@ def test_of_an_allowance_the_part_that_is_stale_is_found(at: str, with_comment: 
     assert all(f"allow {name} -- x" in done for name in kept)
 
 
-BOARD = put(
+# What is behind two feeds that meet cannot be told.
+MEETING = put(
     "      - front headlamp",
-    "      - 1.5 kohm 1/4 W\n      - {board: {voltage: 12 V, current: 20 mA}}\n      - front headlamp",
+    "      - parallel:\n          - {series: [1.5 kohm 1/4 W, front headlamp], return: rail}\n      - 1.5 kohm 1/4 W",
 )
-OTHER_OUTPUT = put("white: {number: 1,", "yellow: {number: 2, limit: 100 mA}, white: {number: 1,", BOARD).replace(
+OTHER_OUTPUT = put("white: {number: 1,", "yellow: {number: 2, limit: 100 mA}, white: {number: 1,", MEETING).replace(
     "keys: {}", "  yellow:\n    circuit: [1.5 kohm 1/4 W, step lamp]\nkeys: {}"
 )
 
@@ -191,11 +192,11 @@ OTHER_OUTPUT = put("white: {number: 1,", "yellow: {number: 2, limit: 100 mA}, wh
     [
         (put("  step lamp:\n", "  step lamp:  @\n"), "unwired-lamp", None),
         # A rule that has no file yet, one that is ignored, one that could not tell here, one that saw only half a plan.
-        (put("  step lamp:\n", "  step lamp:  @\n"), "dim-bulb", None),
+        (put("  step lamp:\n", "  step lamp:  @\n"), "short-stock", None),
         (put("  step lamp:\n", "  step lamp:  @\n"), "duplicate-key", Settings(levels={"duplicate-key": None})),
-        (put("      - 1.5 kohm 1/4 W\n", "      - 1.5 kohm 1/4 W  @\n", BOARD), "overheated-resistor", None),
-        (put("  white:\n", "  @\n  white:\n", BOARD), "overloaded-output", None),
-        (put("outputs:\n", "@\noutputs:\n", BOARD), "overdriven-led", None),
+        (put("      - 1.5 kohm 1/4 W\n", "      - 1.5 kohm 1/4 W  @\n", MEETING), "overheated-resistor", None),
+        (put("  white:\n", "  @\n  white:\n", MEETING), "overloaded-output", None),
+        (put("outputs:\n", "@\noutputs:\n", MEETING), "overdriven-led", None),
         (put("40 mA}\n", "40 milliamps}  @\n"), "wrong-lamp-voltage", None),
         (put("keys: {}", "keys: {\n@"), "unlit-string", None),
         # It may excuse itself, and stays when there is nothing of the kind any more.

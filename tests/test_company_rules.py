@@ -6,7 +6,7 @@ import pytest
 
 from lampwright.diagnostics import Severity
 from lampwright.model.settings import Settings
-from rule_cases import WARNING, Loud, assert_loud, assert_silent, beside_wiring, has_name, lacks, plan
+from rule_cases import WARNING, Loud, assert_loud, assert_silent, beside_advice, has_name, lacks, plan
 from seam import fix, report
 
 NOTE = Severity.NOTE
@@ -371,7 +371,7 @@ def test_a_value_that_an_unreadable_catalogue_may_list() -> None:
 def test_the_value_that_is_taken_instead(written: str, cured: str) -> None:
     once = fix(plan(written))
     assert f"{{circuit: {cured}}}" in once
-    assert beside_wiring(report(once)) == []
+    assert beside_advice(report(once)) == []
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from lampwright.diagnostics import Severity
-from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, beside_wiring, has_name, lacks
+from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, beside_advice, has_name, lacks
 from seam import report
 
 NOTE = Severity.NOTE
@@ -116,7 +116,7 @@ def test_starved_regulator() -> None:
         "{current-regulator: 10 mA, needs: 5.1 V}",
         ("but needs 5.1 V",),
     )
-    findings = beside_wiring(report(case.text))
+    findings = beside_advice(report(case.text))
     assert [finding.rule for finding in findings] == ["starved-regulator"]
     assert findings[0].span.text == case.culprit
     assert case.says[0] in findings[0].message
@@ -248,7 +248,7 @@ ALL = "{F0: {turns-on: [{output: [white, yellow, green]}]}}"
     ],
 )  # fmt: skip
 def test_overloaded_decoder(text: str, level: Severity, says: str, state: list[str]) -> None:
-    findings = beside_wiring(report(text))
+    findings = beside_advice(report(text))
     assert [(finding.rule, finding.level) for finding in findings] == [("overloaded-decoder", level)]
     assert says in findings[0].message
     assert findings[0].span.text == "white"
@@ -272,7 +272,7 @@ def test_decoder_that_carries_it(text: str) -> None:
 def test_what_is_known_can_be_too_much_without_the_rest() -> None:
     unread = "  aux: {circuit: [1 kohm]}\n"
     few = decoder("outputs-together: 299 mA", ALL, unread=unread)
-    assert [each.rule for each in beside_wiring(report(few))] == ["overloaded-decoder", "unknown-name"]
+    assert [each.rule for each in beside_advice(report(few))] == ["overloaded-decoder", "unknown-name"]
     enough = decoder("outputs-together: 400 mA", ALL, unread=unread)
     assert lacks(report(enough), "overloaded-decoder") == [("aux", "an output of this name on the decoder sheet")]
 

@@ -8,7 +8,7 @@ from lampwright.diagnostics import Finding, Report
 from lampwright.model.settings import Margins, Settings
 from lampwright.model.values import Figure
 from laws_again import amperes_at, led, ohms
-from rule_cases import ERROR, REACHING, WARNING, Loud, assert_loud, assert_silent, beside_wiring, has_name, lacks, plan
+from rule_cases import ERROR, REACHING, WARNING, Loud, assert_loud, assert_silent, beside_advice, has_name, lacks, plan
 from seam import report
 
 ELECTRICAL = ("overdriven-led", "overheated-resistor", "overloaded-output", "unlit-string", "wrong-lamp-voltage")
@@ -157,7 +157,7 @@ def test_supplies_and_weak_facts(case: Loud) -> None:
     ],
 )
 def test_a_weak_fact_elsewhere_lowers_nothing(text: str) -> None:
-    (finding,) = beside_wiring(report(text))
+    (finding,) = beside_advice(report(text))
     assert (finding.level, finding.span.text) == (ERROR, "led a")
     assert "hangs on" not in finding.message
 
@@ -183,8 +183,8 @@ FIRST = [
 @pytest.mark.parametrize(("first", "circuit"), FIRST)
 def test_an_output_has_no_other_electrical_finding(first: str, circuit: str) -> None:
     whole = report(plan(circuit, yellow="[400 ohm 1 W 0 %, wide led]"))
-    of_other = [finding.rule for finding in beside_wiring(whole) if "wide led" in finding.span.text]
-    assert [finding.rule for finding in beside_wiring(whole) if "wide led" not in finding.span.text] == [first]
+    of_other = [finding.rule for finding in beside_advice(whole) if "wide led" in finding.span.text]
+    assert [finding.rule for finding in beside_advice(whole) if "wide led" not in finding.span.text] == [first]
     assert of_other == ["overdriven-led"]
     resting = set(ELECTRICAL) - {first}
     waiting = [item for item in whole.undecided if item.rule in {*ELECTRICAL, first}]
@@ -205,7 +205,7 @@ def test_outputs_that_may_never_burn_together() -> None:
         "[900 ohm 1 W 0 %]", more="common: {circuit: [600 ohm 1/8 W 0 %]}\n", yellow="[900 ohm 1 W 0 %]", keys=keys
     )
     whole = report(text)
-    assert beside_wiring(whole) == []
+    assert beside_advice(whole) == []
     assert lacks(whole, "overheated-resistor") == [("600 ohm 1/8 W 0 %", "which outputs burn together")]
 
 

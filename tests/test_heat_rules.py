@@ -12,7 +12,7 @@ from lampwright.analysis.derating import derating
 from lampwright.model.settings import Margins, Settings
 from lampwright.model.values import Figure
 from laws_again import amperes_at, led, ohms
-from rule_cases import ERROR, OF_WIRING, WARNING, Loud, assert_loud, assert_silent, has_name, plan
+from rule_cases import ADVICE, ERROR, WARNING, Loud, assert_loud, assert_silent, has_name, plan
 from seam import fix, report
 
 STRICT = Settings(margins=Margins(output_current=0.5, lamp_current=0.5, resistor_power=0.2))
@@ -185,7 +185,7 @@ def test_a_rating_is_worth_less_in_a_warm_shell() -> None:
     assert [each.level for each in findings] == [ERROR]
     assert "rated for 160 mW, of which 80 % is left at 87 °C in the shell and needs 1/2 W" in findings[0].message
     assert findings[0].data["limit"] == pytest.approx(0.128)
-    assert fix(text, but=OF_WIRING).count("rating: 1/2 W") == 1
+    assert fix(text, but=ADVICE).count("rating: 1/2 W") == 1
 
 
 def test_a_cool_shell_leaves_the_rating_as_it_is() -> None:

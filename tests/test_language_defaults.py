@@ -210,7 +210,8 @@ def test_an_led_of_unknown_maximum_is_judged_against_twenty_milliamperes_as_a_wa
     assert values(silent.maximum_current) == (0.02, 0.02, 0.02)
     assert silent.maximum_current.origin.is_weak
     changes = [(PLAN, MARKER, "led: {forward-voltage: 2.0 V}"), (PLAN, "2.7 kohm, marker", "330 ohm 1 W, marker")]
-    assert [(each.rule, each.level) for each in reported(*changes).findings] == [("overdriven-led", Severity.WARNING)]
+    overdriven = [each for each in reported(*changes).findings if each.rule == "overdriven-led"]
+    assert [each.level for each in overdriven] == [Severity.WARNING]
 
 
 @pytest.mark.parametrize(

@@ -47,7 +47,7 @@ lamps:
       colour: red
       built-in-resistor: 2.7 kohm
   step lamp: {part: warm white 0603}
-common: {circuit: [100 ohm 5 W]}
+common: {circuit: [{diode: 0.7 V}]}
 outputs:
   white: {circuit: [1.5 kohm, front headlamp], return: rail, effect: oscillating, brightness: 50 %, rate: 60 per minute}
   yellow:
@@ -59,7 +59,7 @@ outputs:
           - [{series: [{lamp: marker lamp, reversed: false}]}]
       - {current-regulator: 10 mA, needs: 2 V}
   brown: {circuit: [{parallel: [[{board: {voltage: 12 V, current: 20 mA}}], [cab lamp]]}]}
-  aux4: {circuit: [{driver: {limit: 200 mA}}]}
+  aux4: {circuit: [1.5 kohm, {driver: {limit: 200 mA}}]}
 keys:
   F0:
     label: Headlamps

@@ -137,8 +137,8 @@ def has_spread(element: LawfulElement) -> bool:
     match element:
         case Resistor(resistance=resistance):
             return resistance.has_spread
-        case Driver():
-            return False
+        case Board(voltage=voltage, current=current):
+            return voltage.has_spread or current.has_spread
     return any(figure.has_spread for _, figure in _figures(element))
 
 

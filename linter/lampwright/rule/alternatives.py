@@ -20,6 +20,7 @@ from lampwright.model.circuit import Chain, Parallel, Resistor
 from lampwright.model.stock import StockResistor, resistor_meant
 from lampwright.model.values import Figure
 from lampwright.rule.context import Context
+from lampwright.rule.dimness import underlit
 from lampwright.rule.limits import Excess, excess_of, overdone
 from lampwright.rule.writing import changed, put_in_place, resistor_text
 from lampwright.text import Edit, Span
@@ -158,6 +159,8 @@ def _is_proved(context: Context, wish: Wish, element: Resistor | Chain | Paralle
     if not isinstance(after, OutputFacts) or not wish.fits(after):
         return False
     if not overdone(after, margins) <= overdone(wish.before, margins) | {_place(wish.slot)}:
+        return False
+    if not underlit(after) <= underlit(wish.before):
         return False
     found = [facts_of(after, resistor) for resistor in new]
     return all(facts is not None and excess_of(facts, margins) is Excess.NONE for facts in found)

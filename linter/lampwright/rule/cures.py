@@ -19,8 +19,10 @@ from lampwright.model.lighting import Output
 from lampwright.model.settings import Margins
 from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.context import Context
+from lampwright.rule.dimness import underlit
 from lampwright.rule.limits import Excess, excess_of, overdone, times_too_much, times_too_much_of_output
 from lampwright.rule.writing import changed, put_in, resistor_text
+from lampwright.text import Span
 
 MOST_WORK = 10_000
 """Squares of elements, times the cures that are looked for: about a second on one output at the worst."""
@@ -53,7 +55,7 @@ def larger_resistor(
             continue
         resistor = proposed(plan, slot, resistance)
         after = with_resistor(plan, output, slot, resistor)
-        if isinstance(after, OutputFacts) and overdone(after, margins) <= overdone(before, margins) | {resistor.span}:
+        if isinstance(after, OutputFacts) and is_no_worse(before, after, resistor.span, margins):
             cure = written(context, slot, resistor, after)
             found = facts_of(after, resistor)
             if found is not None and number == 0:
@@ -62,6 +64,11 @@ def larger_resistor(
             if cure.fixes:
                 return cure
     return Cure()
+
+
+def is_no_worse(before: OutputFacts, after: OutputFacts, place: Span, margins: Margins) -> bool:
+    """Whether nothing has too much, and no lamp is dim, that was not so before; but for the new resistor at `place`."""
+    return overdone(after, margins) <= overdone(before, margins) | {place} and underlit(after) <= underlit(before)
 
 
 def is_worth_a_search(output: Output, number: int) -> bool:

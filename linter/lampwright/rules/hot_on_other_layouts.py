@@ -63,23 +63,24 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
+        if any(excess_of(each, context.settings.margins) for each in _leds(facts)):
+            yield Undecided(facts.output.span, "a cure for its overdriven-led first")
+            continue
         there = output_facts(elsewhere, elsewhere.outputs[facts.output.name])
         if isinstance(there, Undetermined):
             yield Undecided(there.span, there.lacks)
-        elif (worst := _worst(context, facts, there)) is not None:
+        elif (worst := _worst(context, there)) is not None:
             yield _finding(worst)
 
 
-def _worst(context: Context, home: OutputFacts, there: OutputFacts) -> ElementFacts | None:
-    """The LED that is furthest above its maximum there, of those that have not too much at home."""
+def _leds(facts: OutputFacts) -> list[ElementFacts]:
+    return [each for each in facts.elements if isinstance(lamp_kind(each.element), Led)]
+
+
+def _worst(context: Context, there: OutputFacts) -> ElementFacts | None:
+    """The LED that is furthest above its maximum there."""
     margins = context.settings.margins
-    leds = [
-        away
-        for near, away in zip(home.elements, there.elements, strict=True)
-        if isinstance(lamp_kind(away.element), Led)
-        and excess_of(near, margins) is Excess.NONE
-        and excess_of(away, margins) is Excess.ABOVE_LIMIT
-    ]
+    leds = [each for each in _leds(there) if excess_of(each, margins) is Excess.ABOVE_LIMIT]
     return max(leds, key=lambda each: each.current.highest / _maximum(each).usual, default=None)
 
 
