@@ -23,7 +23,7 @@ SECONDS = 60
 PLAN = """\
 vehicle: {name: Quarry switcher 7}
 supply: {track: 14.5 V}
-decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}, keys: {highest: 28}}
+decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}, keys: {highest: 28, mapping: function-matrix}, registers: []}
 lamps:
   front headlamp: {led: {forward-voltage: 3.0 V, current: 7 mA, maximum-current: 20 mA}}
 outputs:
@@ -38,7 +38,8 @@ SHEET = """\
 name: Bench six
 common: {drop: 1.4 V}
 outputs: {white: {number: 1, limit: 100 mA, surge: 400 mA}}
-keys: {highest: 28}
+keys: {highest: 28, mapping: function-matrix}
+registers: []
 """
 FAULTY_SHEET = SHEET.replace("100 mA", "100 ma")
 

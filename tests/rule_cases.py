@@ -50,7 +50,7 @@ SHEET = (
 )
 
 # The same of a decoder of which it is said how far its keys go.
-REACHING = SHEET.replace("{", "{keys: {highest: 68}, ", 1)
+REACHING = SHEET.replace("{", "{keys: {highest: 68, mapping: function-matrix}, registers: [], ", 1)
 
 
 def plan(

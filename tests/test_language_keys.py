@@ -23,7 +23,7 @@ vehicle:
   scale: HO
   address: {long: 112}
   shell: plastic
-  reversed: true
+  reversed: false
   consist: {address: 42, reversed: false, keys: [F0, F6]}
   motor: 250 mA
   socket: NEM 652
@@ -67,8 +67,8 @@ keys:
     turns-on:
       - {output: white, when: {any: [forward, F3]}, effect: steady, brightness: 40 %, rate: 60 per minute}
 always:
-  - {output: brown, when: moving}
-  - {output: [yellow, aux4]}
+  - {output: brown, when: F3}
+  - {output: [yellow, aux4], when: F3}
 """,
     SHEET: """\
 decoder-sheet: 1
@@ -93,13 +93,13 @@ registers:
     page: {CV31: 16, CV32: 0}
     holds:
       - {what: effect, digit: tens}
-      - {what: condition, digit: ones, codes: [{code: 0, when: []}]}
+      - {what: condition, digit: ones, codes: [{code: 0, when: []}, {code: 1, when: {any: [forward, F3]}}]}
     default: 0
   - cv: 145
     holds: [{what: rate, bits: 0 to 6, per-step: 1 per minute, offset: 10 per minute}]
   - cv: 146
     holds: [{what: rate, bits: 0 to 6, codes: [{code: 0, rate: 60 per minute}]}]
-  - cv: {brown: 149}
+  - cv: {brown: 149, white: 150}
     holds: [{what: brightness, bits: 0 to 5, full: 63}]
 """,
     PARTS: """\
@@ -129,11 +129,14 @@ order: {spares: 10 %}
 OTHER_SHEET = FULL[SHEET]
 for old, new in [
     ("drop: {lowest: 1.2 V, usual: 1.4 V, highest: 1.6 V}", "regulated: 12 V"),
-    ("mapping: {function-matrix: {first-output: {F4 to F8: 1}}}", "mapping: fixed\n  fixed: {F0: [{output: white}]}"),
-    ("what: effect, digit: tens", "what: effect, bits: 6"),
+    (
+        "mapping: {function-matrix: {first-output: {F4 to F8: 1}}}",
+        "mapping: fixed\n  fixed: {F0: [{output: white}], F3: [{output: [brown, yellow, aux4]}]}",
+    ),
+    ("what: effect, digit: tens", "what: effect, bits: 3 to 6"),
     ("what: condition, digit: ones", "what: condition, bits: 0 to 2"),
     ("what: rate, bits: 0 to 6", "what: rate, digit: high"),
-    ("what: brightness, bits: 0 to 5", "what: brightness, digit: tens"),
+    ("what: brightness, bits: 0 to 5, full: 63", "what: brightness, digit: tens, full: 9"),
 ]:
     assert old in OTHER_SHEET
     OTHER_SHEET = OTHER_SHEET.replace(old, new)

@@ -29,6 +29,7 @@ Examples:
                                        catalogues that it names
   lampwright figures loco.lights.yaml  what every resistor, lamp and output of it
                                        carries
+  lampwright cvs loco.lights.yaml      the CVs to write, in order
   lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
 
@@ -60,6 +61,28 @@ Examples:
 
 Exit status:
   0  no error was found    1  at least one error    2  not everything was checked
+"""
+_CVS = """\
+Prints the CVs that make the decoder of a plan do what the plan says, in a safe
+writing order, each with what it means and what of it the plan decides. What the
+decoder cannot be made to do is listed with what it could do instead.
+"""
+_CVS_EPILOG = """\
+A file for --read-back holds a line a CV, as most programmers write them:
+  CV29 = 34
+  35: 12
+CV31 and CV32 choose the page of the CVs 257 to 512 that follow them.
+
+Examples:
+  lampwright cvs vehicles/loco.lights.yaml
+  lampwright cvs vehicles/loco.lights.yaml --format packets --on-main 3
+  lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt
+  lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt --as-keys
+
+Exit status:
+  0  all of it can be programmed; with --read-back: no value differs
+  1  something cannot be programmed; with --read-back: something differs
+  2  not all of the work could be done
 """
 _FORMATS = "".join(f"  {name:<10}  {purpose}\n" for name, purpose in FORMATS.items())
 _FIGURES = """\
@@ -110,6 +133,15 @@ def _parser() -> argparse.ArgumentParser:
             formatter_class=form,
         )
     )
+    _add_cvs(
+        commands.add_parser(
+            "cvs",
+            help="print the CVs that a plan needs, or compare values that were read out",
+            description=_CVS,
+            epilog=_CVS_EPILOG,
+            formatter_class=form,
+        )
+    )
     figures = commands.add_parser(
         "figures",
         help="print what every resistor, lamp and output of a plan carries",
@@ -139,3 +171,26 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     )
     add_stdin_name(check)
     add_known(check)
+
+
+def _add_cvs(cvs: argparse.ArgumentParser) -> None:
+    cvs.add_argument("plan", metavar="PLAN", help="a lighting plan")
+    cvs.add_argument(
+        "--format",
+        choices=["text", "json", "csv", "packets"],
+        default="text",
+        help="how to print the list; packets are DCC packets in hex, with their error byte",
+    )
+    cvs.add_argument(
+        "--on-main",
+        metavar="ADDRESS",
+        help="with packets: for the main track, at the address that the decoder has already, 3 or long:3",
+    )
+    cvs.add_argument(
+        "--read-back", metavar="FILE", help="values that were read out of the decoder, to be compared with the list"
+    )
+    cvs.add_argument(
+        "--as-keys",
+        action="store_true",
+        help="with --read-back: print what the decoder does with these values as the keys of a plan",
+    )

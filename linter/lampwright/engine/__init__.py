@@ -144,7 +144,7 @@ def _judge(
 ) -> Report:
     """All verdicts of all rules on the first of `documents`, excused and stamped; it may refer to the others."""
     document = documents[0]
-    context = Context(document.tree, (*document.problems, *problems), settings, plan)
+    context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
     asked = [rule for rule in RULES if settings.levels.get(rule.name, rule.level) is not None]
     heard = [rule for rule in asked if plan is not None or not rule.needs_plan]
     excuses = {each.source: Excuses(each.tree) for each in documents}
@@ -165,6 +165,14 @@ def _judge(
         failures=tuple(hearing.failures),
         ignored=tuple(rule.name for rule in RULES if rule not in asked),
     )
+
+
+def _own_decoder(document: Document, plan: LightingPlan | None) -> Decoder | None:
+    """The decoder that a file describes: a sheet does, and a plan that has the sheet in it."""
+    if isinstance(document.meaning, Decoder):
+        return document.meaning
+    is_inside = isinstance(document.shape, WrittenPlan) and isinstance(document.shape.decoder, DecoderSheet)
+    return plan.decoder if plan is not None and is_inside else None
 
 
 # --- Merging ----------------------------------------------------------------------------------------------------------

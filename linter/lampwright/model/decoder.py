@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from lampwright.model.mapping import KeyMapping
+from lampwright.model.registers import Register
 from lampwright.model.values import Figure, Name, Number
 from lampwright.text import Span
 
@@ -14,7 +16,7 @@ class DecoderOutput:
     """One output of the sheet. Amperes and volts; None where the sheet is silent.
 
     `logic_level` is its voltage if it is no power output; `level_is_readable` is false where what is said of that was
-    dropped with a problem.
+    dropped with a problem. `number` is what it is called in the function mapping.
     """
 
     name: str
@@ -23,6 +25,7 @@ class DecoderOutput:
     surge: Figure | None = None
     logic_level: Figure | None = None
     level_is_readable: bool = True
+    number: Number | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +55,8 @@ class Decoder:
     `effects` is None where the sheet lists none, so that nobody can tell which exist; `outputs_are_listed` is false
     where the same holds for outputs. `outputs_together` and `whole_decoder` are limits in amperes, `interface` is the
     standard of its plug, `highest_key` the number of the highest key that it knows; None where the sheet is silent, and
-    also where it could not be read: `unreadable` names those.
+    also where it could not be read: `unreadable` names those. The same holds for `mapping` and `registers`, but of
+    registers those that could be read are there all the same.
     """
 
     span: Span
@@ -66,4 +70,6 @@ class Decoder:
     outputs_together: Figure | None = None
     whole_decoder: Figure | None = None
     highest_key: Number | None = None
+    mapping: KeyMapping | None = None
+    registers: tuple[Register, ...] | None = None
     unreadable: frozenset[str] = frozenset()

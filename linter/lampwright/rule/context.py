@@ -14,9 +14,11 @@ from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
 from lampwright.analysis.facts import OutputFacts, Undetermined
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.precedence import first_cures
+from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.protection import LedProtection, led_protections
 from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Finding, Problem, Severity, Undecided
+from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
 from lampwright.syntax import Tree
@@ -29,13 +31,14 @@ class Context:
     """What a rule may ask about one file. Facts are computed when first asked for, and once.
 
     `problems` are those of this file. `lighting_plan` is None for other kinds of file and for a plan with nothing
-    to go on.
+    to go on. `decoder` is what this file itself says of one, as a sheet or with a sheet inside; None if nothing.
     """
 
     tree: Tree
     problems: tuple[Problem, ...]
     settings: Settings
     lighting_plan: LightingPlan | None = None
+    decoder: Decoder | None = None
 
     @property
     def plan(self) -> LightingPlan:
@@ -78,6 +81,11 @@ class Context:
     def together(self) -> Together | Undetermined:
         """What all outputs carry in the worst state that the keys can reach."""
         return worst_together(self.electrical, self.logic)
+
+    @cached_property
+    def programming(self) -> Programming:
+        """What the decoder must be programmed with, and what it cannot be made to do."""
+        return programming_facts(self.plan)
 
     def problems_of(self, kind: str) -> list[Problem]:
         """The problems that the rule named `kind` words, in the order of the file."""

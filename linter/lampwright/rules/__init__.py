@@ -12,6 +12,8 @@ from lampwright.rules.brightness_is_no_limit import brightness_is_no_limit
 from lampwright.rules.conflicting_conditions import conflicting_conditions
 from lampwright.rules.conflicting_effects import conflicting_effects
 from lampwright.rules.covered_entry import covered_entry
+from lampwright.rules.cv_claimed_twice import cv_claimed_twice
+from lampwright.rules.cv_out_of_range import cv_out_of_range
 from lampwright.rules.dark_output import dark_output
 from lampwright.rules.decimal_comma import decimal_comma
 from lampwright.rules.dim_bulb import dim_bulb
@@ -24,6 +26,8 @@ from lampwright.rules.hot_lamp import hot_lamp
 from lampwright.rules.hot_on_other_layouts import hot_on_other_layouts
 from lampwright.rules.implausible_value import implausible_value
 from lampwright.rules.impossible_condition import impossible_condition
+from lampwright.rules.inexpressible_condition import inexpressible_condition
+from lampwright.rules.inexpressible_look import inexpressible_look
 from lampwright.rules.key_off_convention import key_off_convention
 from lampwright.rules.key_out_of_reach import key_out_of_reach
 from lampwright.rules.lamp_on_logic_output import lamp_on_logic_output
@@ -41,6 +45,7 @@ from lampwright.rules.overloaded_contact import overloaded_contact
 from lampwright.rules.overloaded_decoder import overloaded_decoder
 from lampwright.rules.overloaded_output import overloaded_output
 from lampwright.rules.rate_out_of_range import rate_out_of_range
+from lampwright.rules.read_only_cv import read_only_cv
 from lampwright.rules.reverse_voltage import reverse_voltage
 from lampwright.rules.reversed_led import reversed_led
 from lampwright.rules.shared_resistor import shared_resistor
@@ -55,6 +60,7 @@ from lampwright.rules.unknown_name import unknown_name
 from lampwright.rules.unlit_string import unlit_string
 from lampwright.rules.unpaired_effect import unpaired_effect
 from lampwright.rules.unprotected_led import unprotected_led
+from lampwright.rules.unreachable_output import unreachable_output
 from lampwright.rules.unreadable_file import unreadable_file
 from lampwright.rules.unreadable_quantity import unreadable_quantity
 from lampwright.rules.unsupported_version import unsupported_version
@@ -119,6 +125,9 @@ RULES: tuple[Rule, ...] = (
     covered_entry,
     always_lit,
     wrong_way_headlamp,
+    unreachable_output,
+    inexpressible_condition,
+    inexpressible_look,
     key_out_of_reach,
     unpaired_effect,
     rate_out_of_range,
@@ -126,15 +135,12 @@ RULES: tuple[Rule, ...] = (
     momentary_light,
     key_off_convention,
     address_out_of_range,
+    cv_out_of_range,
+    cv_claimed_twice,
+    read_only_cv,
 )
 
 LATER: tuple[str, ...] = (
-    "unreachable-output",
-    "inexpressible-condition",
-    "inexpressible-look",
-    "cv-out-of-range",
-    "cv-claimed-twice",
-    "read-only-cv",
     "shared-address",
     "short-stock",
 )

@@ -2,27 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from lampwright.model.decoder import Decoder, DecoderOutput, EffectSheet
 from lampwright.model.defaults import DROP
 from lampwright.model.lowering.entries import EntryLowering
+from lampwright.model.lowering.mapping import lower_mapping
 from lampwright.model.lowering.names import Notes
+from lampwright.model.lowering.registers import RegisterLowering
 from lampwright.model.lowering.values import figure, name, number, spread_figure
+from lampwright.model.mapping import KeyMapping
 from lampwright.model.values import Name
-from lampwright.plan.keys import KeyRange
-from lampwright.plan.numbers import Whole
-from lampwright.plan.shapes import place_of
-from lampwright.plan.sheet import (
-    ConditionField,
-    DecoderSheet,
-    Effect,
-    RateField,
-    Register,
-    SheetKeys,
-    SheetOutput,
-    ShiftedMatrix,
-)
+from lampwright.plan.sheet import DecoderSheet, Effect, SheetOutput
 from lampwright.plan.words import Word
 from lampwright.units import Dimension
 
@@ -35,7 +26,13 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
     effects = None
     if shape.effects is not None and not shape.may_lack("effects"):
         effects = {word.text: _effect(word, data, listed) for word, data in shape.effects.items()}
-    _check_names(shape, listed, effects, notes)
+    mapping = lower_mapping(
+        shape.keys, EntryLowering(listed, frozenset(effects) if effects is not None else None, notes)
+    )
+    for effect in (shape.effects or {}).values():
+        _check_pairs(effect, listed, notes)
+    lowering = RegisterLowering(listed, notes)
+    registers = lowering.registers(shape)
     _check_figures(shape, notes)
     common, limits = shape.common, shape.limits
     regulated = spread_figure(common.regulated, notes) if common is not None else None
@@ -52,11 +49,13 @@ def lower_sheet(shape: DecoderSheet, notes: Notes) -> Decoder:
         outputs_together=figure(limits.outputs_together) if limits is not None else None,
         whole_decoder=figure(limits.whole_decoder) if limits is not None else None,
         highest_key=number(shape.keys.highest) if shape.keys is not None else None,
-        unreadable=frozenset(_unreadable(shape)),
+        mapping=mapping,
+        registers=registers,
+        unreadable=frozenset([*_unreadable(shape, mapping), *([] if lowering.is_whole else ["registers"])]),
     )
 
 
-def _unreadable(shape: DecoderSheet) -> Iterator[str]:
+def _unreadable(shape: DecoderSheet, mapping: KeyMapping | None) -> Iterator[str]:
     if shape.lost("interface"):
         yield "interface"
     if shape.may_lack("outputs"):
@@ -66,6 +65,8 @@ def _unreadable(shape: DecoderSheet) -> Iterator[str]:
             yield field
     if shape.lost("keys") or (shape.keys is not None and shape.keys.lost("highest")):
         yield "highest_key"
+    if shape.lost("keys") or (shape.keys is not None and shape.keys.says("mapping") and mapping is None):
+        yield "mapping"
 
 
 def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:
@@ -78,6 +79,7 @@ def _output(word: Word, data: SheetOutput | None) -> DecoderOutput:
         figure(data.surge),
         figure(data.logic_level),
         level_is_readable=not data.lost("logic_level"),
+        number=number(data.number),
     )
 
 
@@ -113,51 +115,6 @@ def _pairs(data: Effect, outputs: frozenset[str] | None) -> tuple[tuple[Name, Na
     )
 
 
-def _check_names(
-    shape: DecoderSheet, outputs: frozenset[str] | None, effects: Mapping[str, EffectSheet] | None, notes: Notes
-) -> None:
-    entries = EntryLowering(outputs, frozenset(effects) if effects is not None else None, notes)
-    if shape.keys is not None:
-        _check_keys(shape.keys, entries)
-    for effect in (shape.effects or {}).values():
-        _check_pairs(effect, outputs, notes)
-    for register in shape.registers or []:
-        if register is not None:
-            _check_register(register, outputs, notes)
-
-
-def _check_register(register: Register, outputs: frozenset[str] | None, notes: Notes) -> None:
-    if isinstance(register.cv, dict):
-        _check_outputs(list(register.cv), outputs, notes)
-    for each in register.holds or []:
-        if isinstance(each, ConditionField | RateField):
-            _check_codes([code.code for code in each.codes or [] if code is not None], notes)
-
-
-def _check_codes(codes: list[Whole | None], notes: Notes) -> None:
-    """Finds a code that has two meanings."""
-    first: dict[int, Whole] = {}
-    for code in codes:
-        if code is not None and first.setdefault(code.value, code) is not code:
-            notes.report("duplicate-key", code.span, first=first[code.value].span, equal=False)
-
-
-def _check_keys(shape: SheetKeys, entries: EntryLowering) -> None:
-    is_fixed = isinstance(shape.mapping, Word) and shape.mapping.text == "fixed"
-    notes = entries.notes
-    if is_fixed and not shape.says("fixed"):
-        notes.report("missing-key", place_of(shape.node), names=("fixed",), owner="keys")
-    if shape.says("fixed") and not shape.says("mapping"):
-        notes.report("missing-key", place_of(shape.node), names=("mapping",), owner="keys")
-    elif "fixed" in shape.node and not is_fixed and not shape.lost("mapping"):
-        notes.report("wrong-shape", shape.key_span("fixed"), expected="fixed-mapping", found="fixed")
-    if isinstance(shape.mapping, ShiftedMatrix) and shape.mapping.function_matrix is not None:
-        _check_windows(list(shape.mapping.function_matrix.first_output or {}), notes)
-    for turned_on in (shape.fixed or {}).values():
-        for _ in entries.entries(turned_on):
-            pass
-
-
 def _check_pairs(effect: Effect | None, outputs: frozenset[str] | None, notes: Notes) -> None:
     if effect is None or effect.pairs is None:
         return
@@ -174,18 +131,6 @@ def _check_outputs(words: list[Word], outputs: frozenset[str] | None, notes: Not
     for word in words:
         if outputs is not None and word.text not in outputs:
             notes.unknown("output", word, outputs)
-
-
-def _check_windows(keys: list[KeyRange | Word], notes: Notes) -> None:
-    """Finds keys for which two windows say where they begin."""
-    seen: list[KeyRange] = []
-    for later in keys:
-        if not isinstance(later, KeyRange):
-            continue
-        first = next((each for each in seen if each.lowest <= later.highest and later.lowest <= each.highest), None)
-        seen.append(later)
-        if first is not None:
-            notes.report("duplicate-key", later.span, first=first.span, equal=False)
 
 
 def _check_figures(shape: DecoderSheet, notes: Notes) -> None:

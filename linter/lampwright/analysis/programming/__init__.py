@@ -1,0 +1,153 @@
+"""What a decoder must be programmed with so that it does what a plan says, and what it cannot be made to do.
+
+A plan with its decoder goes in; the values of CVs in writing order come out, each exactly right or not there at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, field
+
+from lampwright.analysis.decision import OutOfStepsError
+from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
+from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable, UnsayableLook
+from lampwright.analysis.programming.fields import Fields
+from lampwright.analysis.programming.listing import in_writing_order
+from lampwright.analysis.programming.looks import Looks
+from lampwright.analysis.programming.methods import Method, Way, method_of
+from lampwright.analysis.programming.refusals import MAPPING_RULES, number_of, span_of
+from lampwright.analysis.programming.solution import Solver, condition_claims
+from lampwright.analysis.programming.space import FALSE, Space
+from lampwright.analysis.programming.terms import Term
+from lampwright.analysis.programming.vehicle import vehicle_claims
+from lampwright.analysis.programming.wishes import Unclear, Wish, wishes
+from lampwright.model.decoder import Decoder
+from lampwright.model.lighting import LightingPlan
+
+__all__ = [
+    "Claim",
+    "Clash",
+    "Fault",
+    "Programming",
+    "Setting",
+    "Term",
+    "Unjudged",
+    "Unreachable",
+    "Unsayable",
+    "UnsayableLook",
+    "Way",
+    "programming_facts",
+]
+
+_ALL_RULES = (*MAPPING_RULES, "inexpressible-look")
+
+
+@dataclass(slots=True)
+class Programming:
+    """What one plan needs of its decoder.
+
+    `settings` are all writes in a safe order, those of page registers among them. `faults` cannot be programmed,
+    `unjudged` nobody can tell of, `clashes` are two settings that write different values to the same bits. `method` is
+    None where the sheet names none.
+    """
+
+    settings: tuple[Setting, ...] = ()
+    faults: list[Fault] = field(default_factory=list)
+    unjudged: list[Unjudged] = field(default_factory=list)
+    clashes: tuple[Clash, ...] = ()
+    ways: Mapping[str, Way] = field(default_factory=dict)
+    method: Method | None = None
+
+
+def programming_facts(plan: LightingPlan) -> Programming:
+    """What can be told about programming the decoder of `plan`. Without a readable sheet: the vehicle's own CVs."""
+    found = Programming()
+    claims = list(vehicle_claims(plan.vehicle))
+    if plan.decoder is not None:
+        try:
+            claims = [*_output_claims(plan, plan.decoder, found), *claims]
+        except OutOfStepsError:
+            lacks = "an answer within the time for one question"
+            entries = [entry for key in plan.keys.values() for entry in key.entries]
+            found.unjudged = [Unjudged(_ALL_RULES, entry.span, lacks) for entry in (*entries, *plan.always)]
+    found.settings, found.clashes = _settled(claims, plan.decoder)
+    return found
+
+
+def _output_claims(plan: LightingPlan, decoder: Decoder, found: Programming) -> list[Claim]:
+    space = Space(reversed_=plan.vehicle.reversed)
+    every = list(wishes(plan, space))
+    wanted = {wish.name: wish for wish in _clear(every, decoder, found)}
+    lit = {name: wish for name, wish in wanted.items() if wish.lit != FALSE and wish.known is not None}
+    fixed = space.own_facts(decoder.mapping.fixed) if decoder.mapping is not None else ()
+    claims: list[Claim] = []
+    fields = Fields(decoder)
+    for outcome in Looks(decoder, fields, lit, fixed, space).outcomes():
+        if isinstance(outcome, Claim):
+            claims.append(outcome)
+        elif isinstance(outcome, UnsayableLook):
+            found.faults.append(outcome)
+        else:
+            found.unjudged.append(outcome)
+    solver = Solver(decoder, fields, space, plan.keys_are_complete)
+    unclear = {wish.name for wish in every if wish.name not in wanted}
+    return [*_mapping_claims(solver, wanted, unclear, found), *claims]
+
+
+def _mapping_claims(
+    solver: Solver, wanted: Mapping[str, Wish], unclear: AbstractSet[str], found: Programming
+) -> Iterator[Claim]:
+    decoder, space = solver.decoder, solver.space
+    found.method = method_of(decoder, space)
+    if found.method is None:
+        found.unjudged += _of_all(wanted.values(), "mapping under keys on the decoder sheet")
+        return
+    numbered = {name: wish for name, wish in wanted.items() if wish.known is not None and wish.known.number is not None}
+    nameless = [wish for name, wish in wanted.items() if name not in numbered and wish.known is not None]
+    found.unjudged += _of_all(nameless, "the output's number on the decoder sheet")
+    solution = solver.solve(found.method, numbered)
+    found.method, found.ways = solution.method, solution.ways
+    found.faults += solution.faults
+    found.unjudged += solution.unjudged
+    terms: dict[int, tuple[Term, ...]] = {}
+    for name, wish in numbered.items():
+        number = number_of(wish)
+        terms[number] = (*terms.get(number, ()), *(solution.ways[name].terms if name in solution.ways else ()))
+    unsaid = {name for name, wish in numbered.items() if name not in solution.ways and wish.lit != FALSE}
+    known = ((name, output.number) for name, output in decoder.outputs.items() if name in unsaid or name in unclear)
+    yield from found.method.claims(terms, {number.value for _, number in known if number is not None})
+    yield from condition_claims(solution.ways, numbered)
+
+
+def _clear(all_wishes: Iterable[Wish | Unclear], decoder: Decoder, found: Programming) -> Iterator[Wish]:
+    """The wishes that can be judged; why not, for the others."""
+    for wish in all_wishes:
+        if isinstance(wish, Unclear):
+            # What is unreadable has its finding already.
+            hard = [fact for fact in wish.facts if fact.formula is None and fact.is_readable]
+            lacks = "an answer within the time for one question"
+            found.unjudged += (Unjudged(_ALL_RULES, span_of(fact), lacks) for fact in hard)
+        elif decoder.highest_key is not None and any(key > decoder.highest_key.value for key in wish.keys):
+            found.unjudged += _of_all([wish], "a cure for its key-out-of-reach first")
+        else:
+            yield wish
+
+
+def _of_all(some: Iterable[Wish], lacks: str) -> list[Unjudged]:
+    return [Unjudged(MAPPING_RULES, span_of(fact), lacks) for wish in some for fact in wish.facts]
+
+
+def _settled(claims: Sequence[Claim], decoder: Decoder | None) -> tuple[tuple[Setting, ...], tuple[Clash, ...]]:
+    """The CVs that meet all claims, in writing order, and the clashes among those."""
+    by_cv: dict[tuple[PageNumber | None, int], list[Claim]] = {}
+    for claim in claims:
+        by_cv.setdefault((claim.page, claim.cv), []).append(claim)
+    fields = Fields(decoder)
+    settings: list[Setting] = []
+    clashes: list[Clash] = []
+    for (page, cv), mine in by_cv.items():
+        setting, clashing = settle(mine, [located.field.place for _, located in fields.at(page, cv)])
+        settings.append(setting)
+        clashes += clashing
+    return tuple(in_writing_order(settings)), tuple(clashes)

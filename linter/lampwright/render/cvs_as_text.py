@@ -1,0 +1,102 @@
+"""The programming list as a person reads it who has only the decoder's manual beside it: one line a CV, in order."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from lampwright.account.words import place
+from lampwright.analysis.programming import Programming, Setting
+from lampwright.analysis.programming.rcn_pages import ByOutputMatrix, ByOutputNumbers
+from lampwright.analysis.programming.vehicle import CONFIGURATION, unsayable_consist_keys
+from lampwright.diagnostics import Finding, Undecided
+from lampwright.harmless import visible, visible_name
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.registers import FieldPlace
+from lampwright.rule.cv_meanings import Words, words_of
+from lampwright.rule.phrases import counted, listed, quoted
+from lampwright.rule.programming import SECOND_HAND, said_keys, said_place
+
+WIDTH = 120
+
+
+def render_cvs_text(
+    name: str,
+    plan: LightingPlan,
+    programming: Programming,
+    findings: Sequence[Finding],
+    undecided: Sequence[Undecided],
+    width: int = WIDTH,
+) -> str:
+    """The list for the plan in file `name`, with what cannot be programmed and what nobody can tell."""
+    words = words_of(plan, programming)
+    lines = [f"{visible_name(name)}: {counted(len(programming.settings), 'CV')} in writing order", ""]
+    for caution in _cautions(plan, programming):
+        lines += textwrap.wrap(visible(caution), width, initial_indent="- ", subsequent_indent="  ")
+    lines += ["", f"{'CV':>6}  {'value':>5}  {'in bits or hex':<14}  meaning"]
+    for setting in programming.settings:
+        lines += _row(setting, words, width)
+    if findings:
+        lines += ["", "Cannot be programmed:"]
+        lines += (f"  {place(finding.span)}: {visible(finding.message)} [{finding.rule}]" for finding in findings)
+    if undecided:
+        lines += ["", "Not decided:"]
+        lines += dict.fromkeys(f"  {place(item.span)}: lacks {visible(item.lacks)}" for item in undecided)
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _cautions(plan: LightingPlan, programming: Programming) -> Iterator[str]:
+    vehicle = plan.vehicle
+    if vehicle.set is not None:
+        yield (
+            f"Put this vehicle on the programming track alone: another one of the set {quoted(vehicle.set.text)} may"
+            " have the same address and would obey every write on the main. Where they cannot be parted, lock the other"
+            " one first: a decoder takes writes only while its CV15 and CV16 are equal."
+        )
+    yield (
+        "Write on the programming track, in this order, and hold each line against the decoder's own manual first: the"
+        " list is as right as the decoder sheet."
+    )
+    if programming.method is not None and programming.method.is_second_hand:
+        assumed = isinstance(programming.method, ByOutputMatrix | ByOutputNumbers)
+        order = "; that forward comes before reverse on its page is an assumption" if assumed else ""
+        yield f"The mapping of keys behind CV96 is {SECOND_HAND}{order}."
+    if any(setting.must_be_read_first for setting in programming.settings):
+        yield "Where it says to read first, read the CV, change only what is named, and write it back."
+    if vehicle.reversed:
+        yield f"CV{CONFIGURATION} turns the decoder round: its forward, also here below, is reverse for this vehicle."
+    if vehicle.consist is not None and (keys := unsayable_consist_keys(vehicle.consist)):
+        yield f"No CV lets {said_keys(keys)} alone obey the consist: beyond F12 it is eight keys or none."
+
+
+def _row(setting: Setting, words: Words, width: int) -> list[str]:
+    value = f"{setting.value:>5}"
+    start = f"{setting.cv:>6}  {value}  {_hint(setting, words):<14}  "
+    return textwrap.wrap(
+        visible(_meaning(setting, words)), width, initial_indent=start, subsequent_indent=" " * len(start)
+    )
+
+
+def _meaning(setting: Setting, words: Words) -> str:
+    said = words.of(setting)
+    page = f" (page {setting.page[0]}/{setting.page[1]})" if setting.page is not None else ""
+    if setting.must_be_read_first:
+        places = listed(list(dict.fromkeys(said_place(place) for place in _decided(setting))))
+        return f"read it first: set {places} as here, keep the rest: {said}{page}"
+    if setting.default is not None:
+        return f"{said}{page}; {'as' if setting.default == setting.value else f'{setting.default}'} on delivery"
+    return f"{said}{page}"
+
+
+def _hint(setting: Setting, words: Words) -> str:
+    """The value as the sheet speaks of it: in hex digits, in bits, or not at all where it speaks in decimal digits."""
+    if any(place.digit in ("low", "high") for place in setting.fields):
+        return f"hex {setting.value:02X}"
+    is_in_bits = words.is_in_bits(setting) or any(place.highest - place.lowest < 7 for place in setting.fields)
+    if is_in_bits and not any(place.is_decimal for place in setting.fields):
+        return f"{setting.value >> 4:04b} {setting.value & 15:04b}"
+    return ""
+
+
+def _decided(setting: Setting) -> list[FieldPlace]:
+    return sorted((claim.place for claim in setting.claims), key=lambda place: place.lowest)
