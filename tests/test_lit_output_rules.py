@@ -203,3 +203,9 @@ def test_a_momentary_key_that_nobody_can_judge() -> None:
     assert undecided("momentary-light", text) == [("{output: green}", UNREAD)]
     text = plan(f"{{{momentary('F28', 'output: green')}, F27: {entries(f'output: green, when: {HARD}')}}}")
     assert undecided("momentary-light", text) == [("{output: green}", TOO_LONG)]
+
+
+def test_what_a_decoder_turns_on_by_itself_is_not_dark() -> None:
+    sheet = "keys: {mapping: fixed, fixed: {F0: [{output: white}]}}"
+    text = plan(keys(F1="output: yellow")).replace("decoder: {", f"decoder: {{{sheet}, ")
+    assert [finding.rule for finding in report(text).findings if finding.rule == "dark-output"] == []

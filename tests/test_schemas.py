@@ -126,7 +126,7 @@ decoder-sheet: "1"
 name: 2.0
 outputs: {a: {number: 1}, b: {number: 2}}
 keys: {mapping: {function-matrix: {first-output: {F4: 1, F5 to F8: 2}}}}
-effects: {blink: {code: 1, rate: 30 per minute to 1200 per minute}, beat: {code: 2, rate: 30 to 120 per minute}}
+effects: {blink: {code: 1, rate: 30 per minute to 1200 per minute}, beat: {code: 0, rate: 30 to 120 per minute}}
 registers:
   - cv: 140
     page: {CV31: 16, CV32: 0}

@@ -49,7 +49,7 @@ from lampwright.rule.phrases import quoted
 def dark_output(context: Context) -> Iterator[Verdict]:
     """A circuit that nothing turns on."""
     plan = context.plan
-    turned_on = {output for fact in context.logic.entries for output in fact.outputs}
+    turned_on = {output for fact in context.logic.entries for output in fact.outputs} | set(_fixed(plan))
     for output in plan.outputs.values():
         if output.name in turned_on or output.is_empty or _is_unknown(plan, output):
             continue
@@ -59,6 +59,14 @@ def dark_output(context: Context) -> Iterator[Verdict]:
         else:
             name = quoted(output.name)
             yield Finding(output.span, f"nothing turns on {name}: no key names it, and no entry of always")
+
+
+def _fixed(plan: LightingPlan) -> Iterator[str]:
+    """The outputs that the decoder's own fixed keys turn on, whatever the plan says."""
+    mapping = plan.decoder.mapping if plan.decoder is not None else None
+    for key in mapping.fixed if mapping is not None else ():
+        for entry in key.entries:
+            yield from (output.text for output in entry.outputs)
 
 
 def _is_unknown(plan: LightingPlan, output: Output) -> bool:
