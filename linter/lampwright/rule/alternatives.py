@@ -73,6 +73,10 @@ def _carries(context: Context, entry: StockResistor, power: float) -> bool:
     return rating is not None and power <= _share_of_rating(context) * rating.usual * (1 + 1e-9)
 
 
+def _verb(wish: Wish) -> str:
+    return "Put in" if isinstance(wish.slot, Gap) else "Use"
+
+
 # --- One resistor from stock ------------------------------------------------------------------------------------------
 
 
@@ -83,7 +87,7 @@ def _from_stock(context: Context, wish: Wish, stocked: Sequence[StockResistor]) 
         if _is_proved(context, wish, resistor, [resistor]):
             edits = _written(context, wish.slot, resistor)
             if edits:
-                yield Fix(f"Use {_text(resistor)}, from stock", edits)
+                yield Fix(f"{_verb(wish)} {_text(resistor)}, from stock", edits)
                 return
 
 
@@ -122,7 +126,7 @@ def _two(context: Context, wish: Wish, stocked: Sequence[StockResistor]) -> Iter
             if edits:
                 where = ", from stock" if stocked else ""
                 how = "in series" if pair.is_series else "side by side"
-                yield Fix(f"Use {_text(both[0])} and {_text(both[1])} {how}{where}", edits)
+                yield Fix(f"{_verb(wish)} {_text(both[0])} and {_text(both[1])} {how}{where}", edits)
 
 
 def _one_of(
