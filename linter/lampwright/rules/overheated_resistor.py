@@ -3,7 +3,8 @@
 A resistor at its rating is too hot to touch, and a shell of plastic is close; half of the rating is the usual margin.
 Where no rating is stated, a resistor is judged as one of 1/8 W, and the message says which rating it needs. Above 70 °C
 in the shell (`inside:` of the vehicle, else of the club) a resistor stands less than its rating, and nothing at 155 °C.
-One in the common lead carries the outputs that the keys can turn on together, and the message names the state.
+One in the common lead carries the outputs that the keys can turn on together, and the message names the state. One that
+returns to a rail is sized as if it conducted all the time, which it would on a layout with direct current.
 
 The fix writes the rating that is needed, or the larger size of a chip.
 
