@@ -8,6 +8,7 @@ from random import Random
 
 import pytest
 
+from analysis.circuits import chain, diode, parallel, resistor, solved
 from lampwright.analysis.characteristics import Characteristic, Filament, Ohmic, junction, limiter, ohmic
 from lampwright.analysis.law import CURRENT_EXPONENT, EMISSION, HOT_OVER_COLD
 from lampwright.analysis.nests import Joint, Network, Part, Solution, closed, network_of
@@ -225,3 +226,11 @@ def test_without_a_supply_nothing_flows():
         assert all(
             isinstance(each, Ohmic) or slope > 0 for each, slope in zip(characteristics, solution.slopes, strict=True)
         )
+
+
+@pytest.mark.parametrize("volts", [13.1, 1e3, 1e8, 1e14])
+def test_a_diode_that_nothing_limits_has_a_current_that_is_told_as_unlimited(volts):
+    facts = solved(chain(diode(0.7)), volts)
+    assert facts.current.highest == math.inf
+    beside = solved(chain(resistor(0.0), parallel(chain(diode(0.7)), chain(resistor(1000.0)))), volts)
+    assert beside.current.highest == math.inf

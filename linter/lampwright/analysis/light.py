@@ -6,6 +6,7 @@ By the re-rating formulas of lamp handbooks, and the current of an LED; in no un
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import exp, inf, log
 
 from lampwright.analysis.facts import ElementFacts
 from lampwright.analysis.law import lamp_kind
@@ -33,7 +34,9 @@ def bulb_life(share: float) -> float:
 
     Not to be trusted below about 0.5 and above about 1.2, as with `bulb_light`.
     """
-    return float(share**LIFE_EXPONENT) if share > 0 else float("inf")
+    # What hardly glows lives longer than a float can say.
+    exponent = LIFE_EXPONENT * log(share) if share > 0 else inf
+    return exp(exponent) if exponent < 700 else inf
 
 
 LightKind = tuple[type[Led | Bulb], str | None]

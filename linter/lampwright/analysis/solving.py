@@ -17,6 +17,9 @@ from lampwright.analysis.refining import refined
 MOST_ROUNDS = 60
 """Of a hundred thousand random networks none took more than 25; what takes longer goes to `refining`."""
 
+MOST_CURRENT = 1e30
+"""Amperes above which no element is followed."""
+
 SETTLED = 1e-9
 """Relative change of a current after which the next one would be lost in the last bits: the method is quadratic."""
 
@@ -65,6 +68,9 @@ def _current(straight: float, bent: Sequence[Characteristic], voltage: float, ne
             # Even the least current would take more than there is.
             return 0.0
         following = current + missing / slope
+        if following > MOST_CURRENT:
+            # A diode alone: it has a current for any voltage, but none that floats could follow.
+            return MOST_CURRENT
         if abs(following - current) <= SETTLED * current:
             return following
         if following <= low and missing < 0:
@@ -107,7 +113,8 @@ def _nest(
             if abs(reached - now) > SETTLED * now:
                 is_settled = False
             tangent = (sources[number] + slopes[number] * now, slopes[number])
-            at[number] = max(characteristics[number].onward(now, tangent, reached), LEAST_CURRENT)
+            onward = characteristics[number].onward(now, tangent, reached)
+            at[number] = min(max(onward, LEAST_CURRENT), MOST_CURRENT)
         if is_settled:
             size = network.size
             return Solution(volts[:size], amperes[:size], slopes[:size])

@@ -43,7 +43,14 @@ def _element(figures: ElementFigures) -> dict[str, Any]:
         "power": _range(facts.power),
         **({"share-of-time": facts.share_of_time} if facts.share_of_time < 1 else {}),
         **_limit(figures.limit),
-        **({"light": figures.light, "life": figures.life} if figures.light is not None else {}),
+        **(
+            {
+                "light": figures.light,
+                "life": figures.life if figures.life is not None and isfinite(figures.life) else None,
+            }
+            if figures.light is not None
+            else {}
+        ),
     }
 
 
@@ -53,9 +60,13 @@ def _limit(limit: Limit | None) -> dict[str, Any]:
     return {"limit": limit.value, "share-of-limit": limit.share if isfinite(limit.share) else None}
 
 
+def _finite(value: float | None) -> float | None:
+    return value if value is not None and isfinite(value) else None
+
+
 def _range(figures: Range) -> dict[str, float | None]:
     ends = {"lowest": figures.lowest, "usual": figures.usual, "highest": figures.highest}
-    return {end: value if isfinite(value) else None for end, value in ends.items()}
+    return {end: _finite(value) for end, value in ends.items()}
 
 
 def _together(together: Together | str) -> dict[str, Any] | None:
