@@ -79,7 +79,7 @@ def test_the_list_of_the_language_in_the_form_that_its_page_promises(capsys: pyt
     document = printed(LANGUAGE, capsys)
     assert set(document) == {"format", "plan", "cvs", "not-expressible"}
     assert (document["format"], document["plan"]) == (1, LANGUAGE)
-    assert all(list(each) == ["cv", "value", "mask", "page", "meaning"] for each in document["cvs"])
+    assert all(list(each) == ["cv", "value", "mask", "page", "default", "meaning"] for each in document["cvs"])
     assert {key: document["cvs"][0][key] for key in ("cv", "value", "mask", "page")} == {
         "cv": 33,
         "value": 1,
@@ -87,6 +87,9 @@ def test_the_list_of_the_language_in_the_form_that_its_page_promises(capsys: pyt
         "page": None,
     }
     values = {each["cv"]: (each["value"], each["mask"]) for each in document["cvs"]}
+    defaults = {each["cv"]: each["default"] for each in document["cvs"]}
+    # By S-9.2.2, read, by the sheet, and by neither.
+    assert (defaults[33], defaults[37], defaults[149], defaults[145], defaults[17]) == (1, 16, 63, None, None)
     # 8 tens and 7 ones: the first of the pair, forward with F0; 40 % of 63 is 25; bits that are not decided are left.
     assert (values[141], values[142], values[145], values[149]) == ((87, 255), (97, 255), (60, 127), (25, 63))
     assert (values[37], values[41], values[17], values[18], values[29]) == (

@@ -52,6 +52,17 @@ def test_other_errors_are_told_in_a_line_and_the_list_is_printed(command: Comman
     assert "F0 forward turns on white" in outcome.out
 
 
+def test_each_cv_stands_there_with_its_default_and_its_value_in_three_ways(command: Command) -> None:
+    lay({LOCO: PLAN.replace("registers: []", 'registers: [{cv: {white: 150}, holds: [{what: brightness, bits: 0 to 5, full: 63}], default: 40}]')
+        .replace("{name: Quarry switcher 7}", "{name: Quarry switcher 7, address: 2107}")})  # fmt: skip
+    lines = command("cvs", LOCO).out.splitlines()
+    assert "    CV     default  value  hex  bits       meaning" in lines
+    assert "    34           2      0  00   0000 0000  F0 reverse turns on nothing" in lines
+    assert "   150          40     63  3F   0011 1111  white: 100 %" in lines
+    assert "    17     unknown    200  C8   1100 1000  high byte of the long address 2107" in lines
+    assert any(line.startswith("    29  read first     34  22   0010 0010  set bit 0") for line in lines)
+
+
 def test_a_set_is_to_be_programmed_alone(command: Command) -> None:
     lay({LOCO: PLAN.replace("{name: Quarry switcher 7}", "{name: Quarry switcher 7, set: quarry railcar}")})
     assert "Put this vehicle on the programming track alone" in command("cvs", LOCO).out

@@ -87,6 +87,8 @@ def test_the_table_for_spreadsheets(command: Command) -> None:
     rows = list(csv.DictReader(io.StringIO(command("cvs", LOCO, "--format", "csv").out)))
     assert rows[0] == {
         "cv": "33", "value": "1", "hex": "01", "bits": "00000001", "mask": "255", "cv31": "", "cv32": "",
-        "on delivery": "1", "read first": "no", "meaning": "CV33: F0 forward turns on white",
+        "default": "1", "read first": "no", "meaning": "CV33: F0 forward turns on white",
     }  # fmt: skip
+    (last,) = [row for row in rows if row["cv"] == "29"]
+    assert (last["default"], last["value"], last["hex"], last["bits"]) == ("unknown", "2", "02", "00000010")
     assert [row["cv"] for row in rows if row["read first"] == "yes"] == ["29"]

@@ -92,6 +92,13 @@ def test_cv29_has_the_bits_that_the_plan_decides_and_leaves_the_others(
 
 # --- Addresses --------------------------------------------------------------------------------------------------------
 
+
+def test_the_default_of_cv1_is_that_of_the_standard() -> None:
+    # S-9.2.2 (2012), table 1, read; of CV17 and CV18 it says none.
+    assert setting(programming({}, address="41"), 1).default == 3
+    assert setting(programming({}, address="1041"), 17).default is None
+
+
 # S-9.2.2 and S-9.2.1, read: CV17 is 192 to 231, the address is (CV17 - 192) times 256 and CV18. 1000 is RCN-225's
 # default, read second-hand, its CVs derived; 1234 is derived.
 LONG = [

@@ -9,12 +9,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lampwright.analysis.programming.claims import PageNumber
+from lampwright.analysis.programming.claims import HIGHEST_VALUE, PageNumber
 from lampwright.analysis.programming.listing import POINTERS
 from lampwright.analysis.programming.vehicle import HIGHEST_CV
 from lampwright.text import Source
 
-HIGHEST_VALUE = 255
 _PAGED = range(257, 513)
 
 # `CV35 = 12`, `35: 12`, `cv 35;12`, `35,12`, `35 12`, `CV301 (page 77/5) = 12`, a decimal number or one such as 0x0C.

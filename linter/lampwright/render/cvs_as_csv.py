@@ -7,7 +7,7 @@ from lampwright.harmless import visible
 from lampwright.model.lighting import LightingPlan
 from lampwright.rule.cv_meanings import Words, words_of
 
-_HEAD = ("cv", "value", "hex", "bits", "mask", "cv31", "cv32", "on delivery", "read first", "meaning")
+_HEAD = ("cv", "value", "hex", "bits", "mask", "cv31", "cv32", "default", "read first", "meaning")
 
 
 def render_cvs_csv(plan: LightingPlan, programming: Programming) -> str:
@@ -25,7 +25,7 @@ def _row(setting: Setting, words: Words) -> tuple[object, ...]:
         f"{setting.value:08b}",
         setting.mask,
         *(setting.page or ("", "")),
-        "" if setting.default is None else setting.default,
+        "unknown" if setting.default is None else setting.default,
         "yes" if setting.must_be_read_first else "no",
         # No name may begin a cell, where a spreadsheet would take it for a formula.
         f"CV{setting.cv}: {visible(words.of(setting))}",

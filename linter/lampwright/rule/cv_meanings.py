@@ -61,11 +61,6 @@ class Words:
             said += self._of_standard(cv, value, mask)
         return "; ".join(said)
 
-    def is_in_bits(self, setting: Setting) -> bool:
-        """Whether its CV holds a bit for each of several outputs or keys."""
-        slot = slot_of(self.method, setting.cv, setting.page)
-        return slot is not None and slot.holds in (Holds.OUTPUTS, Holds.KEYS)
-
     # --- Mappings -----------------------------------------------------------------------------------------------------
 
     def _slot(self, slot: Slot, value: int, mask: int) -> str:

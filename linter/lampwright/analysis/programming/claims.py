@@ -14,6 +14,8 @@ from lampwright.text import Span
 PageNumber = tuple[int, int]
 """What CV31 and CV32 must be."""
 
+HIGHEST_VALUE = 255
+
 WHOLE = FieldPlace()
 """A CV altogether."""
 
