@@ -119,6 +119,15 @@ def test_differences_are_told_in_words(command: Command) -> None:
     assert (different["cv"], different["value"], different["wanted"], different["mask"]) == (33, 3, 1, 255)
 
 
+def test_a_headlamp_that_would_flicker_is_told(command: Command) -> None:
+    lay({LOCO: PLAN, "read.txt": "CV29 = 4\n"})
+    outcome = command("cvs", LOCO, "--read-back", "read.txt")
+    said = " ".join(outcome.out.split())
+    assert outcome.status == 1
+    assert "F0 does not travel in the function group but in the speed step, so the headlamp flickers" in said
+    assert "F0 does not travel" not in command("cvs", LOCO).out
+
+
 def test_equal_values_are_status_0(command: Command) -> None:
     lay({LOCO: PLAN, "read.txt": "33 = 1\n"})
     assert command("cvs", LOCO, "--read-back", "read.txt").status == 0

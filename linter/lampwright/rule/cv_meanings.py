@@ -181,7 +181,12 @@ def _consist_keys(cv: int, value: int) -> Iterator[str]:
 
 _CONFIGURATION = (
     (0, "direction as built", "direction reversed, the lights with it"),
-    (1, "F0 travels with the speed step", "F0 travels with F1 to F4"),
+    # By S-9.2.1 and S-9.2.2; that the headlamp flickers follows: what it reads as F0 changes with every second step.
+    (
+        1,
+        "F0 does not travel in the function group but in the speed step, so the headlamp flickers as the speed changes",
+        "F0 travels in the function group, with F1 to F4, so the headlamp does not flicker with the speed step",
+    ),
     (5, "the short address of CV1", "the long address of CV17 and CV18"),
 )
 
