@@ -35,8 +35,13 @@ def test_the_list_reads_as_before(plan: str, capsys: pytest.CaptureFixture[str],
     assert capsys.readouterr().out == snapshot
 
 
-def printed(plan: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
-    assert main(["cvs", plan, "--format", "json"]) == 0
+def test_the_list_with_a_reset_reads_as_before(capsys: pytest.CaptureFixture[str], snapshot: SnapshotAssertion) -> None:
+    assert main(["cvs", PRINTED[0], "--reset-first"]) == 0
+    assert capsys.readouterr().out == snapshot
+
+
+def printed(plan: str, capsys: pytest.CaptureFixture[str], *options: str) -> dict[str, Any]:
+    assert main(["cvs", plan, "--format", "json", *options]) == 0
     document: dict[str, Any] = json.loads(capsys.readouterr().out)
     return document
 
@@ -48,6 +53,31 @@ def test_the_decoder_does_what_the_plan_says(plan: str, capsys: pytest.CaptureFi
     document = printed(plan, capsys)
     assert document["not-expressible"] == []
     assert decoder.write(document["cvs"]) == []
+    assert_obeys(decoder, text)
+
+
+@pytest.mark.parametrize("plan", PLANS)
+def test_after_a_reset_it_does_so_whatever_was_in_the_decoder(plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    text = read_sheet((ROOT / plan).read_text("utf-8"))
+    decoder = Decoder.from_sheet(read_sheet(((ROOT / plan).parent / text["decoder"]).read_text("utf-8")))
+    without = printed(plan, capsys)["cvs"]
+    assert decoder.write({**each, "value": each["value"] ^ 0x55, "mask": 255, "page": None} for each in without) == []
+    document = printed(plan, capsys, "--reset-first")
+    # The rule read-only-cv is about registers of a sheet.
+    assert document["not-expressible"] == []
+    reset, *others = document["cvs"]
+    assert ({key: reset[key] for key in ("cv", "value", "mask", "page", "default")}, others) == (
+        {"cv": 8, "value": 8, "mask": 255, "page": None, "default": None},
+        without,
+    )
+    assert decoder.write([reset]) == []
+    assert decoder.address() == (3, False)
+    assert decoder.write(others) == []
+    assert_obeys(decoder, text)
+
+
+def assert_obeys(decoder: Decoder, text: dict[str, Any]) -> None:
+    """That it lights what the plan says in every state, at the plan's address."""
     for keys, forward, moving in states(tuple(text["keys"])):
         state = State(function_numbers(keys), forward, moving)
         for output in text["outputs"]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from lampwright.analysis.programming import Programming, Setting
+from lampwright.analysis.programming.listing import COMMANDS
 from lampwright.harmless import visible
 from lampwright.model.lighting import LightingPlan
 from lampwright.rule.cv_meanings import Words, words_of
@@ -25,11 +26,17 @@ def _row(setting: Setting, words: Words) -> tuple[object, ...]:
         f"{setting.value:08b}",
         setting.mask,
         *(setting.page or ("", "")),
-        "unknown" if setting.default is None else setting.default,
+        _default(setting),
         "yes" if setting.must_be_read_first else "no",
         # No name may begin a cell, where a spreadsheet would take it for a formula.
         f"CV{setting.cv}: {visible(words.of(setting))}",
     )
+
+
+def _default(setting: Setting) -> int | str:
+    if setting.default is None:
+        return "" if setting.cv in COMMANDS else "unknown"
+    return setting.default
 
 
 def _cell(value: object) -> str:

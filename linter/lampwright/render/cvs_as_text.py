@@ -7,13 +7,14 @@ from collections.abc import Iterator, Sequence
 
 from lampwright.account.words import place
 from lampwright.analysis.programming import Programming, Setting
-from lampwright.analysis.programming.listing import POINTERS
+from lampwright.analysis.programming.listing import COMMANDS, RESET
 from lampwright.analysis.programming.rcn_pages import ByOutputMatrix, ByOutputNumbers
-from lampwright.analysis.programming.vehicle import CONFIGURATION, unsayable_consist_keys
+from lampwright.analysis.programming.vehicle import CONFIGURATION, DEFAULT_ADDRESS, unsayable_consist_keys
 from lampwright.diagnostics import Finding, Undecided
 from lampwright.harmless import visible, visible_name
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.registers import FieldPlace
+from lampwright.model.vehicle import Address
 from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import counted, listed, quoted
 from lampwright.rule.programming import SECOND_HAND, said_keys, said_place
@@ -54,6 +55,8 @@ def _cautions(plan: LightingPlan, programming: Programming) -> Iterator[str]:
             " have the same address and would obey every write on the main. Where they cannot be parted, lock the other"
             " one first: a decoder takes writes only while its CV15 and CV16 are equal."
         )
+    if RESET in programming.settings:
+        yield _of_reset(vehicle.address)
     yield (
         "Write on the programming track, in this order, and hold each line against the decoder's own manual first: the"
         " list is as right as the decoder sheet."
@@ -71,6 +74,15 @@ def _cautions(plan: LightingPlan, programming: Programming) -> Iterator[str]:
         yield f"CV{CONFIGURATION} turns the decoder round: its forward, also here below, is reverse for this vehicle."
     if vehicle.consist is not None and (keys := unsayable_consist_keys(vehicle.consist)):
         yield f"No CV lets {said_keys(keys)} alone obey the consist: beyond F12 it is eight keys or none."
+
+
+def _of_reset(address: Address | None) -> str:
+    until = "and the plan names no other" if address is None else "until the list gives it another one"
+    return (
+        f"CV{RESET.cv} = {RESET.value} is a reset (RCN-226, read second-hand): all that was ever programmed into the"
+        " decoder is lost, not its lights alone. Write it only if the decoder's manual says so, and on the programming"
+        f" track only. From then on the address is {DEFAULT_ADDRESS}, {until}."
+    )
 
 
 def _row(setting: Setting, words: Words, width: int) -> list[str]:
@@ -91,11 +103,11 @@ def _meaning(setting: Setting, words: Words) -> str:
 
 
 def _default(setting: Setting) -> str:
-    """What the CV holds on delivery, or why nobody can say; nothing for a page register."""
+    """What the CV holds on delivery, or why nobody can say; nothing where that is no matter."""
     if setting.must_be_read_first:
         return "read first"
     if setting.default is None:
-        return "" if setting.cv in POINTERS else "unknown"
+        return "" if setting.cv in COMMANDS else "unknown"
     return str(setting.default)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from lampwright.analysis.programming import Programming
 from lampwright.analysis.programming.claims import PageNumber, Setting
 from lampwright.analysis.programming.fields import Fields, Located, rates
-from lampwright.analysis.programming.listing import POINTERS
+from lampwright.analysis.programming.listing import POINTERS, RESET
 from lampwright.analysis.programming.methods import Method
 from lampwright.analysis.programming.rcn_pages import UNUSED
 from lampwright.analysis.programming.slots import Holds, Slot, slot_of
@@ -21,6 +21,8 @@ from lampwright.analysis.programming.vehicle import (
     CONSIST_MORE_KEYS,
     LONG_HIGH,
     LONG_LOW,
+    MAKER,
+    VERSION,
 )
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
@@ -33,6 +35,10 @@ from lampwright.units import Dimension, say
 _METHODS = {2: "by function", 3: "by output, a bit a key", 4: "by output, by key numbers", 5: "by output and direction"}
 _WAYS = ("turns it on", "turns it on forward", "turns it on in reverse", "forbids it")
 _HIGHEST_KEY = 68
+_RESET = (
+    "reset to what it was on delivery, only if the decoder's manual says so and only on the programming track; its"
+    " address is 3 then (RCN-226, read second-hand)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +55,8 @@ class Words:
 
     def of(self, setting: Setting, value: int | None = None) -> str:
         """What `value`, or the value of the setting itself, means in its CV, as far as the plan decides it."""
+        if setting == RESET:
+            return _RESET
         number = setting.value if value is None else value
         return self.meaning(setting.cv, setting.page, number, setting.mask)
 
@@ -144,6 +152,10 @@ class Words:
             yield f"the consist works {listed(list(_consist_keys(cv, value & mask))) or 'none of these keys'}"
         elif cv == CONFIGURATION:
             yield "; ".join(_configuration(value, mask))
+        elif cv == VERSION:
+            yield f"the maker's version {value}"
+        elif cv == MAKER:
+            yield f"the maker's number {value}"
         elif cv in POINTERS:
             yield f"page register: {value} for the CVs that follow"
 
