@@ -71,7 +71,9 @@ _CVS_EPILOG = """\
 A file for --read-back holds a line a CV, as most programmers write them:
   CV29 = 34
   35: 12
-CV31 and CV32 choose the page of the CVs 257 to 512 that follow them.
+or it is a table with a heading of cv and value (and cv31 and cv32, if you like),
+a YAML mapping of CVs and values, or what --format csv and json print. CV31 and
+CV32 choose the page of the CVs 257 to 512 that follow them.
 
 Examples:
   lampwright cvs vehicles/loco.lights.yaml

@@ -46,7 +46,8 @@ _STRAYS = {
     "cv": "names a CV that there is none of: they are numbered from 1 to 1024",
     "value": "has a value that no CV can hold: the highest is 255",
     "page": "names a page that there is none of: CV31 and CV32 hold 0 to 255",
-    "again": "gives a CV another value than a line before it",
+    "again": "gives a CV another value than it has before in the file",
+    "syntax": "cannot be read as YAML or JSON",
 }
 
 

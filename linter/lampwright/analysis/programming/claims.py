@@ -83,6 +83,11 @@ class Setting:
         """Whether all that the plan decides is so where the CV has that value."""
         return all(claim.is_met(value) for claim in self.claims)
 
+    def within(self, value: int) -> int:
+        """What the CV is to hold where it holds `value`: all that the plan decides, and the rest as it is."""
+        possible = [each for each in _without_strange_digits(self.fields, value) if self.is_met(each)]
+        return min(possible, key=lambda each: _distance(each, value, self.fields), default=self.value)
+
 
 @dataclass(frozen=True, slots=True)
 class Clash:
