@@ -126,7 +126,7 @@ def test_a_difference_is_decoded_and_bits_that_the_plan_leaves_open_stay(command
     outcome = command("cvs", LOCO, "--read-back", "read.json")
     said = " ".join(outcome.out.split())
     assert outcome.status == 1
-    assert "CV33 = 12: F0 forward turns on output 3 and output 4; the plan says 1: F0 forward turns on white" in said
+    assert "CV33 = 12: F0 forward turns on outputs 3 and 4; the plan says 1: F0 forward turns on white" in said
     # Of CV29 the plan decides bits 0 and 1 only: 60 is 0011 1100, and 62 the same with bit 1 set.
     assert "CV29 = 60: direction as built; F0 does not travel in the function group" in said
     assert "the plan says 62: direction as built; F0 travels in the function group" in said

@@ -79,7 +79,7 @@ class Words:
         bits = [slot.first + bit for bit in range(8) if (value & mask) >> bit & 1]
         match slot.holds:
             case Holds.OUTPUTS:
-                return f"{owner} turns on {listed([self._output(number) for number in bits]) or 'nothing'}"
+                return f"{owner} turns on {self._outputs(bits) or 'nothing'}"
             case Holds.KEYS:
                 first = f"F{slot.first} to F{slot.first + 7}"
                 return f"{owner}: {f'{said_keys(bits)} turns it on' if bits else f'none of {first}'}"
@@ -93,10 +93,20 @@ class Words:
         half = "high" if slot.holds is Holds.HIGH else "low"
         return f"{owner}: {half} byte of a further key, {'unused' if value == UNUSED else value}"
 
+    def _outputs(self, numbers: list[int]) -> str:
+        """`white`, `white and output 3`, `outputs 3 and 4`."""
+        names = [self._name(number) for number in numbers]
+        nameless = [str(number) for number, name in zip(numbers, names, strict=True) if name is None]
+        rest = [f"output{'s' if len(nameless) > 1 else ''} {listed(nameless)}"] if nameless else []
+        return listed([*(name for name in names if name is not None), *rest])
+
     def _output(self, number: int) -> str:
+        return self._name(number) or f"output {number}"
+
+    def _name(self, number: int) -> str | None:
         outputs = self.decoder.outputs.values() if self.decoder is not None else ()
-        named = [output.name for output in outputs if output.number is not None and output.number.value == number]
-        return named[0] if named else f"output {number}"
+        named = (output.name for output in outputs if output.number is not None and output.number.value == number)
+        return next(named, None)
 
     # --- Registers ----------------------------------------------------------------------------------------------------
 
