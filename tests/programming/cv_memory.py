@@ -1,7 +1,8 @@
 """The CVs of one decoder: what a list of writes leaves in them, bit for bit, and which bits nobody knows.
 
 It knows the CVs that govern writing itself: the page registers CV31 and CV32, the read-only CV7 and CV8, the lock CV15
-and CV16, and the pair CV17 and CV18. What the values mean is not its matter.
+and CV16, the pair CV17 and CV18; and that 8 written into CV8 is a reset (RCN-226, read second-hand). What the values
+mean is not its matter.
 """
 
 from __future__ import annotations
@@ -81,7 +82,8 @@ class Memory:
 
     def __init__(self, delivered: Mapping[Place, Byte]) -> None:
         # Nobody says how a lock is delivered. A new decoder takes writes, so both are equal, and 0 is as good as any.
-        self._bytes = {Place(15): Byte(0, ALL_BITS), Place(16): Byte(0, ALL_BITS), **delivered}
+        self._delivered = {Place(15): Byte(0, ALL_BITS), Place(16): Byte(0, ALL_BITS), **delivered}
+        self._bytes = dict(self._delivered)
         self._waiting: Byte | None = None
 
     def byte(self, place: Place) -> Byte:
@@ -114,10 +116,14 @@ class Memory:
         return [write for write in writes if not self._accept(write, selects_page=selects)]
 
     def _accept(self, write: Write, *, selects_page: bool) -> bool:
-        if write.cv in READ_ONLY:
+        is_reset = (write.cv, write.value, write.mask) == (8, 8, ALL_BITS)
+        if write.cv in READ_ONLY and not is_reset:
             raise InterpreterError(f"CV{write.cv} is read-only")
         if write.cv != 15 and self.surely(15) != self.surely(16):
             return False
+        if is_reset:
+            self._bytes, self._waiting = dict(self._delivered), None
+            return True
         if selects_page and write.page is not None:
             self._bytes |= {Place(31 + at): Byte(half, ALL_BITS) for at, half in enumerate(write.page)}
         self._put(self._place(write), write)

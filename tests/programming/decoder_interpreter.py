@@ -13,7 +13,7 @@ nothing of the program, and computes no CVs.
 rows of F0, directions on pages, and conditions of registers. `keys` are the functions that are on; those above the
 sheet's `highest` are ignored. What is not known (a CV without a default of the standards or of the sheet, as long as
 nothing has been written into it) raises InterpreterError where the answer hangs on it, and only there. So does a sheet
-that cannot tell, a code without a meaning, a write to CV7 or CV8, and a list that contradicts itself.
+that cannot tell, a code without a meaning, a write to CV7 or CV8 that is no reset, and a list that contradicts itself.
 
 `lit` asks all outputs of the sheet, so one that nobody can tell about fails all; `output` asks one.
 What a sheet may say of registers, and how it is read where the language is silent, stands in `registers`.

@@ -42,9 +42,13 @@ class Case:
     @property
     def lines(self) -> list[dict[str, Any]]:
         """The list as the command prints it, without the words."""
+        return self.lines_of(self.programming)
+
+    @staticmethod
+    def lines_of(programming: Programming) -> list[dict[str, Any]]:
         return [
             {"cv": each.cv, "value": each.value, "mask": each.mask, "page": list(each.page) if each.page else None}
-            for each in self.programming.settings
+            for each in programming.settings
         ]
 
 

@@ -9,7 +9,10 @@ import os
 from typing import Any
 
 from hypothesis import HealthCheck, Phase, assume, event, given, settings
+from hypothesis import strategies as st
 
+from lampwright.analysis.programming import after_reset
+from lampwright.analysis.programming.listing import POINTERS
 from programming.conditions import State, function_numbers, holds
 from programming.decoder_interpreter import Decoder, Look
 from programming.random_plans import Case, case_of, plans, sayable_plans, states
@@ -69,6 +72,10 @@ def play(case: Case) -> None:
     """The list is written into a decoder, and that is asked for each output of the plan in every state."""
     decoder = Decoder.from_sheet(case.sheet)
     assert decoder.write(case.lines) == []
+    ask(case, decoder)
+
+
+def ask(case: Case, decoder: Decoder) -> None:
     outputs = [name for name in case.text["outputs"] if name not in spoilt(case)]
     event(f"{case.sheet['keys']['mapping']}: {'some' if outputs else 'none'} can be played")
     for keys, forward, moving in STATES:
@@ -88,6 +95,30 @@ def test_the_list_makes_a_decoder_do_what_the_plan_says(text: dict[str, Any]) ->
     case = case_of(text)
     assume(not case.programming.unjudged)
     play(case)
+
+
+@settings(max_examples=EXAMPLES // 3, deadline=None, suppress_health_check=list(HealthCheck), phases=PHASES)
+@given(plans(), st.integers(0, 255))
+def test_after_a_reset_it_does_so_whatever_was_in_the_decoder(text: dict[str, Any], noise: int) -> None:
+    case = case_of(text)
+    assume(not case.programming.unjudged)
+    decoder = Decoder.from_sheet(case.sheet)
+    decoder.write({**line, "value": line["value"] ^ noise, "mask": 255, "page": None} for line in case.lines)
+    reset, *others = case.lines_of(after_reset(case.programming))
+    assert (reset["cv"], reset["value"], others) == (8, 8, case.lines)
+    assert decoder.write([reset, *others]) == []
+    ask(case, decoder)
+
+
+@settings(max_examples=EXAMPLES // 3, deadline=None, suppress_health_check=list(HealthCheck), phases=PHASES)
+@given(plans(), st.integers(0, 255))
+def test_a_value_that_was_read_keeps_what_the_plan_leaves_open(text: dict[str, Any], value: int) -> None:
+    for setting in (each for each in case_of(text).programming.settings if each.cv not in POINTERS):
+        kept = setting.within(value)
+        assert setting.is_met(kept)
+        assert setting.is_met(value) == (kept == value)
+        if not any(place.is_decimal for place in setting.fields):
+            assert kept == value & ~setting.mask | setting.value & setting.mask
 
 
 @settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck), phases=PHASES)

@@ -35,8 +35,13 @@ def test_the_list_reads_as_before(plan: str, capsys: pytest.CaptureFixture[str],
     assert capsys.readouterr().out == snapshot
 
 
-def printed(plan: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
-    assert main(["cvs", plan, "--format", "json"]) == 0
+def test_the_list_with_a_reset_reads_as_before(capsys: pytest.CaptureFixture[str], snapshot: SnapshotAssertion) -> None:
+    assert main(["cvs", PRINTED[0], "--reset-first"]) == 0
+    assert capsys.readouterr().out == snapshot
+
+
+def printed(plan: str, capsys: pytest.CaptureFixture[str], *options: str) -> dict[str, Any]:
+    assert main(["cvs", plan, "--format", "json", *options]) == 0
     document: dict[str, Any] = json.loads(capsys.readouterr().out)
     return document
 
@@ -48,6 +53,31 @@ def test_the_decoder_does_what_the_plan_says(plan: str, capsys: pytest.CaptureFi
     document = printed(plan, capsys)
     assert document["not-expressible"] == []
     assert decoder.write(document["cvs"]) == []
+    assert_obeys(decoder, text)
+
+
+@pytest.mark.parametrize("plan", PLANS)
+def test_after_a_reset_it_does_so_whatever_was_in_the_decoder(plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    text = read_sheet((ROOT / plan).read_text("utf-8"))
+    decoder = Decoder.from_sheet(read_sheet(((ROOT / plan).parent / text["decoder"]).read_text("utf-8")))
+    without = printed(plan, capsys)["cvs"]
+    assert decoder.write({**each, "value": each["value"] ^ 0x55, "mask": 255, "page": None} for each in without) == []
+    document = printed(plan, capsys, "--reset-first")
+    # The rule read-only-cv is about registers of a sheet.
+    assert document["not-expressible"] == []
+    reset, *others = document["cvs"]
+    assert ({key: reset[key] for key in ("cv", "value", "mask", "page", "default")}, others) == (
+        {"cv": 8, "value": 8, "mask": 255, "page": None, "default": None},
+        without,
+    )
+    assert decoder.write([reset]) == []
+    assert decoder.address() == (3, False)
+    assert decoder.write(others) == []
+    assert_obeys(decoder, text)
+
+
+def assert_obeys(decoder: Decoder, text: dict[str, Any]) -> None:
+    """That it lights what the plan says in every state, at the plan's address."""
     for keys, forward, moving in states(tuple(text["keys"])):
         state = State(function_numbers(keys), forward, moving)
         for output in text["outputs"]:
@@ -79,7 +109,7 @@ def test_the_list_of_the_language_in_the_form_that_its_page_promises(capsys: pyt
     document = printed(LANGUAGE, capsys)
     assert set(document) == {"format", "plan", "cvs", "not-expressible"}
     assert (document["format"], document["plan"]) == (1, LANGUAGE)
-    assert all(list(each) == ["cv", "value", "mask", "page", "meaning"] for each in document["cvs"])
+    assert all(list(each) == ["cv", "value", "mask", "page", "default", "meaning"] for each in document["cvs"])
     assert {key: document["cvs"][0][key] for key in ("cv", "value", "mask", "page")} == {
         "cv": 33,
         "value": 1,
@@ -87,6 +117,9 @@ def test_the_list_of_the_language_in_the_form_that_its_page_promises(capsys: pyt
         "page": None,
     }
     values = {each["cv"]: (each["value"], each["mask"]) for each in document["cvs"]}
+    defaults = {each["cv"]: each["default"] for each in document["cvs"]}
+    # By S-9.2.2, read, by the sheet, and by neither.
+    assert (defaults[33], defaults[37], defaults[149], defaults[145], defaults[17]) == (1, 16, 63, None, None)
     # 8 tens and 7 ones: the first of the pair, forward with F0; 40 % of 63 is 25; bits that are not decided are left.
     assert (values[141], values[142], values[145], values[149]) == ((87, 255), (97, 255), (60, 127), (25, 63))
     assert (values[37], values[41], values[17], values[18], values[29]) == (

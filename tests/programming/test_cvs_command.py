@@ -52,6 +52,46 @@ def test_other_errors_are_told_in_a_line_and_the_list_is_printed(command: Comman
     assert "F0 forward turns on white" in outcome.out
 
 
+def test_each_cv_stands_there_with_its_default_and_its_value_in_three_ways(command: Command) -> None:
+    lay({LOCO: PLAN.replace("registers: []", 'registers: [{cv: {white: 150}, holds: [{what: brightness, bits: 0 to 5, full: 63}], default: 40}]')
+        .replace("{name: Quarry switcher 7}", "{name: Quarry switcher 7, address: 2107}")})  # fmt: skip
+    lines = command("cvs", LOCO).out.splitlines()
+    assert "    CV     default  value  hex  bits       meaning" in lines
+    assert "    34           2      0  00   0000 0000  F0 reverse turns on nothing" in lines
+    assert "   150          40     63  3F   0011 1111  white: 100 %" in lines
+    assert "    17     unknown    200  C8   1100 1000  high byte of the long address 2107" in lines
+    assert any(line.startswith("    29  read first     34  22   0010 0010  set bit 0") for line in lines)
+
+
+def test_a_reset_comes_first_and_says_what_it_costs(command: Command) -> None:
+    lay({LOCO: PLAN})
+    outcome = command("cvs", LOCO, "--reset-first")
+    said = " ".join(outcome.out.split())
+    assert (outcome.status, outcome.err) == (0, "")
+    assert (
+        "only if the decoder's manual says so, and on the programming track only. From then on the address is 3" in said
+    )
+    rows = [line.split() for line in outcome.out.partition("meaning\n")[2].splitlines()]
+    assert rows[0][:5] == ["8", "8", "08", "0000", "1000"]
+    # No sheet and no standard says what the rest of CV29 holds, before a reset or after it.
+    assert any(row[:3] == ["29", "read", "first"] for row in rows)
+    assert "reset" not in command("cvs", LOCO).out
+
+
+@pytest.mark.parametrize("cv", [7, 8, 0, 1025])
+def test_a_sheet_cannot_have_such_a_cv_written(command: Command, cv: int) -> None:
+    # 8 as a code in CV8 would be a reset.
+    register = f"registers: [{{cv: {{white: {cv}}}, holds: [{{what: effect, digit: ones}}], default: 0}}], effects: {{steady: {{code: 8}}}}"
+    lay({LOCO: PLAN.replace("registers: []", register)})
+    for form in ("json", "packets"):
+        assert command("cvs", LOCO, "--format", form).status == 1
+    document = command("cvs", LOCO, "--format", "json", "--reset-first").json
+    assert [each["cv"] for each in document["cvs"]] == [8, *range(33, 47), 29]
+    assert [each["rule"] for each in document["not-expressible"]] == [
+        "read-only-cv" if cv in (7, 8) else "cv-out-of-range"
+    ]
+
+
 def test_a_set_is_to_be_programmed_alone(command: Command) -> None:
     lay({LOCO: PLAN.replace("{name: Quarry switcher 7}", "{name: Quarry switcher 7, set: quarry railcar}")})
     assert "Put this vehicle on the programming track alone" in command("cvs", LOCO).out
@@ -106,6 +146,15 @@ def test_differences_are_told_in_words(command: Command) -> None:
     document = command("cvs", LOCO, "--read-back", "read.txt", "--format", "json").json
     (different,) = document["different"]
     assert (different["cv"], different["value"], different["wanted"], different["mask"]) == (33, 3, 1, 255)
+
+
+def test_a_headlamp_that_would_flicker_is_told(command: Command) -> None:
+    lay({LOCO: PLAN, "read.txt": "CV29 = 4\n"})
+    outcome = command("cvs", LOCO, "--read-back", "read.txt")
+    said = " ".join(outcome.out.split())
+    assert outcome.status == 1
+    assert "F0 does not travel in the function group but in the speed step, so the headlamp flickers" in said
+    assert "F0 does not travel" not in command("cvs", LOCO).out
 
 
 def test_equal_values_are_status_0(command: Command) -> None:

@@ -38,11 +38,33 @@ def test_bits_that_nobody_wrote_are_not_known() -> None:
     assert decoder.output("3", {"F1", "F4"}, True, False) == STEADY
 
 
-@pytest.mark.parametrize("cv", [7, 8])
-def test_read_only(cv: int) -> None:
+@pytest.mark.parametrize(("cv", "value"), [(7, 8), (8, 9), (8, 0)])
+def test_read_only(cv: int, value: int) -> None:
     # S-9.2.2: read.
     with pytest.raises(InterpreterError, match="read-only"):
-        new((cv, 8))
+        new((cv, value))
+
+
+def test_a_reset_makes_it_what_it_was_on_delivery() -> None:
+    # RCN-226, read second-hand: 8 written into CV8. The address is 3 then (S-9.2.2, read).
+    decoder = new((35, 1), (29, 0b10_0011), (17, 200), (18, 1))
+    assert (decoder.address(), decoder.f0_in_function_group) == ((2049, True), True)
+    assert decoder.write(lines((8, 8))) == []
+    assert (lit(decoder, "F1"), decoder.address()) == ({"3"}, (3, False))
+    # What nobody knew on delivery, nobody knows again; half of an address does not survive.
+    with pytest.raises(InterpreterError, match="CV29"):
+        _ = decoder.f0_in_function_group
+    decoder.write([*lines((17, 200), (8, 8), (18, 1)), {"cv": 29, "value": 32, "mask": 32}])
+    with pytest.raises(InterpreterError, match="CV17"):
+        decoder.address()
+
+
+def test_a_reset_of_some_bits_is_none_and_a_locked_decoder_takes_none() -> None:
+    with pytest.raises(InterpreterError, match="read-only"):
+        new().write([{"cv": 8, "value": 8, "mask": 15}])
+    locked = new((35, 1), (16, 3))
+    assert locked.write(lines((8, 8))) == [Write(8, 8, 255, None)]
+    assert lit(locked, "F1") == {"1"}
 
 
 def test_a_locked_decoder_takes_no_writes() -> None:

@@ -72,7 +72,20 @@ def check_byte(line: str) -> bool:
     return sum_ == 0
 
 
+def test_a_reset_is_the_first_packet_for_the_programming_track(command: Command) -> None:
+    lay({LOCO: PLAN})
+    plain = command("cvs", LOCO, "--format", "packets").out.splitlines()
+    lines = command("cvs", LOCO, "--format", "packets", "--reset-first").out.splitlines()
+    # Derived from S-9.2.3, read: 0111 11AA, CV8 is 7 there, the error byte. That it resets: RCN-226, read second-hand.
+    assert service_write(8, 8) == bytes.fromhex("7C 07 08 73")
+    (reset,) = [line for line in lines if line.startswith("7C 07 08 73  ")]
+    packets = [line for line in lines if not line.startswith("#")]
+    assert packets == [reset, *(line for line in plain if not line.startswith("#"))]
+    assert "only if the decoder's manual says so" in reset
+
+
 @pytest.mark.parametrize("options", [
+    ["--reset-first", "--format", "packets", "--on-main", "3"], ["--reset-first", "--read-back", LOCO],
     ["--on-main", "3"], ["--format", "packets", "--on-main", "0"], ["--format", "packets", "--on-main", "10240"],
     ["--format", "packets", "--on-main", "x"], ["--format", "csv", "--read-back", LOCO],
 ])  # fmt: skip
@@ -87,6 +100,8 @@ def test_the_table_for_spreadsheets(command: Command) -> None:
     rows = list(csv.DictReader(io.StringIO(command("cvs", LOCO, "--format", "csv").out)))
     assert rows[0] == {
         "cv": "33", "value": "1", "hex": "01", "bits": "00000001", "mask": "255", "cv31": "", "cv32": "",
-        "on delivery": "1", "read first": "no", "meaning": "CV33: F0 forward turns on white",
+        "default": "1", "read first": "no", "meaning": "CV33: F0 forward turns on white",
     }  # fmt: skip
+    (last,) = [row for row in rows if row["cv"] == "29"]
+    assert (last["default"], last["value"], last["hex"], last["bits"]) == ("unknown", "2", "02", "00000010")
     assert [row["cv"] for row in rows if row["read first"] == "yes"] == ["29"]

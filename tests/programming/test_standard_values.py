@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from lampwright.analysis.programming.matrix import ROWS
+from lampwright.rule.cv_meanings import Words
 from programming.listed import paged, programming, setting, sheet, values
 
 # S-9.2.2 (2012), table 2, read: the CV of each function, the first output that it reaches, its default output. The
@@ -90,7 +91,23 @@ def test_cv29_has_the_bits_that_the_plan_decides_and_leaves_the_others(
     assert (written.value, written.mask, written.must_be_read_first) == (value, mask, True)
 
 
+@pytest.mark.parametrize(("value", "words"), [
+    (0b00, "F0 does not travel in the function group but in the speed step, so the headlamp flickers as the speed changes"),
+    (0b10, "F0 travels in the function group, with F1 to F4, so the headlamp does not flicker with the speed step"),
+])  # fmt: skip
+def test_the_words_for_cv29_say_what_becomes_of_the_headlamp(value: int, words: str) -> None:
+    # S-9.2.1 and S-9.2.2, read: with bit 1 clear F0 is bit 4 of the speed packet. That it flickers is derived.
+    assert Words(None, None).meaning(29, None, value, 0b11) == f"direction as built; {words}"
+
+
 # --- Addresses --------------------------------------------------------------------------------------------------------
+
+
+def test_the_default_of_cv1_is_that_of_the_standard() -> None:
+    # S-9.2.2 (2012), table 1, read; of CV17 and CV18 it says none.
+    assert setting(programming({}, address="41"), 1).default == 3
+    assert setting(programming({}, address="1041"), 17).default is None
+
 
 # S-9.2.2 and S-9.2.1, read: CV17 is 192 to 231, the address is (CV17 - 192) times 256 and CV18. 1000 is RCN-225's
 # default, read second-hand, its CVs derived; 1234 is derived.

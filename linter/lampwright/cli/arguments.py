@@ -71,10 +71,13 @@ _CVS_EPILOG = """\
 A file for --read-back holds a line a CV, as most programmers write them:
   CV29 = 34
   35: 12
-CV31 and CV32 choose the page of the CVs 257 to 512 that follow them.
+or it is a table with a heading of cv and value (and cv31 and cv32, if you like),
+a YAML mapping of CVs and values, or what --format csv and json print. CV31 and
+CV32 choose the page of the CVs 257 to 512 that follow them.
 
 Examples:
   lampwright cvs vehicles/loco.lights.yaml
+  lampwright cvs vehicles/loco.lights.yaml --reset-first
   lampwright cvs vehicles/loco.lights.yaml --format packets --on-main 3
   lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt
   lampwright cvs vehicles/loco.lights.yaml --read-back loco.txt --as-keys
@@ -180,6 +183,11 @@ def _add_cvs(cvs: argparse.ArgumentParser) -> None:
         choices=["text", "json", "csv", "packets"],
         default="text",
         help="how to print the list; packets are DCC packets in hex, with their error byte",
+    )
+    cvs.add_argument(
+        "--reset-first",
+        action="store_true",
+        help="begin the list with CV8 = 8, which makes many decoders what they were on delivery, address 3 included",
     )
     cvs.add_argument(
         "--on-main",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from argparse import Namespace
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from lampwright.analysis.programming import Programming, programming_facts
+from lampwright.analysis.programming import Programming, after_reset, programming_facts
 from lampwright.analysis.programming.comparison import compared
 from lampwright.analysis.programming.description import described
 from lampwright.analysis.programming.vehicle import HIGHEST_LONG, HIGHEST_SHORT
@@ -46,7 +46,8 @@ _STRAYS = {
     "cv": "names a CV that there is none of: they are numbered from 1 to 1024",
     "value": "has a value that no CV can hold: the highest is 255",
     "page": "names a page that there is none of: CV31 and CV32 hold 0 to 255",
-    "again": "gives a CV another value than a line before it",
+    "again": "gives a CV another value than it has before in the file",
+    "syntax": "cannot be read as YAML or JSON",
 }
 
 
@@ -74,8 +75,8 @@ class _Job:
 def run_cvs(options: Namespace) -> int:
     """Print the list for the plan `options.plan` in `options.format`.
 
-    With `options.read_back`, compare the values in that file with it, or with `options.as_keys` say what they mean as
-    the keys of a plan.
+    With `options.reset_first` it begins with a reset. With `options.read_back`, compare the values in that file with
+    it, or with `options.as_keys` say what they mean as the keys of a plan.
     """
     fault, address = _fault(options), _address(options.on_main)
     if fault is not None:
@@ -89,7 +90,7 @@ def run_cvs(options: Namespace) -> int:
         what = "1 error" if job.other_errors == 1 else f"{job.other_errors} errors"
         complain(f"{job.name}: {what} in it besides; `lampwright check` says more, and the list is as good as the plan")
     if options.read_back is None:
-        print_result(_list(job, options.format, address))
+        print_result(_list(_reset(job) if options.reset_first else job, options.format, address))
         return FOUND if job.inexpressible else DONE
     found = _read_back(options.read_back, files)
     if found is None:
@@ -104,6 +105,10 @@ def _fault(options: Namespace) -> str | None:
         return "--as-keys says what values mean that were read out; name their file with --read-back"
     if options.read_back is not None and options.format not in ("text", "json"):
         return f"a comparison is printed as text or as json, not as {options.format}"
+    if options.reset_first and (options.read_back is not None or options.on_main is not None):
+        return "--reset-first is for a list that is written on the programming track; leave out {}".format(
+            "--read-back" if options.read_back is not None else "--on-main"
+        )
     if options.on_main is not None and options.format != "packets":
         return "--on-main goes with --format packets"
     if options.on_main is not None and _address(options.on_main) is None:
@@ -122,6 +127,10 @@ def _address(written: str | None) -> Address | None:
     # It stands in no file; a place is only for those that do.
     nowhere = Source("", written or "").span(0, 0)
     return Address(number, match["long"] is not None or number > HIGHEST_SHORT, nowhere)
+
+
+def _reset(job: _Job) -> _Job:
+    return replace(job, programming=after_reset(job.programming))
 
 
 def _list(job: _Job, form: str, address: Address | None) -> str:

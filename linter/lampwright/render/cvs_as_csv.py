@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from lampwright.analysis.programming import Programming, Setting
+from lampwright.analysis.programming.listing import COMMANDS
 from lampwright.harmless import visible
 from lampwright.model.lighting import LightingPlan
 from lampwright.rule.cv_meanings import Words, words_of
 
-_HEAD = ("cv", "value", "hex", "bits", "mask", "cv31", "cv32", "on delivery", "read first", "meaning")
+_HEAD = ("cv", "value", "hex", "bits", "mask", "cv31", "cv32", "default", "read first", "meaning")
 
 
 def render_cvs_csv(plan: LightingPlan, programming: Programming) -> str:
@@ -25,11 +26,17 @@ def _row(setting: Setting, words: Words) -> tuple[object, ...]:
         f"{setting.value:08b}",
         setting.mask,
         *(setting.page or ("", "")),
-        "" if setting.default is None else setting.default,
+        _default(setting),
         "yes" if setting.must_be_read_first else "no",
         # No name may begin a cell, where a spreadsheet would take it for a formula.
         f"CV{setting.cv}: {visible(words.of(setting))}",
     )
+
+
+def _default(setting: Setting) -> int | str:
+    if setting.default is None:
+        return "" if setting.cv in COMMANDS else "unknown"
+    return setting.default
 
 
 def _cell(value: object) -> str:

@@ -30,6 +30,7 @@ def _setting(setting: Setting, words: Words) -> dict[str, Any]:
         "value": setting.value,
         "mask": setting.mask,
         "page": list(setting.page) if setting.page is not None else None,
+        "default": setting.default,
         "meaning": words.of(setting),
     }
 

@@ -7,12 +7,14 @@ from collections.abc import Iterator, Sequence
 
 from lampwright.account.words import place
 from lampwright.analysis.programming import Programming, Setting
+from lampwright.analysis.programming.listing import COMMANDS, RESET
 from lampwright.analysis.programming.rcn_pages import ByOutputMatrix, ByOutputNumbers
-from lampwright.analysis.programming.vehicle import CONFIGURATION, unsayable_consist_keys
+from lampwright.analysis.programming.vehicle import CONFIGURATION, DEFAULT_ADDRESS, unsayable_consist_keys
 from lampwright.diagnostics import Finding, Undecided
 from lampwright.harmless import visible, visible_name
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.registers import FieldPlace
+from lampwright.model.vehicle import Address
 from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import counted, listed, quoted
 from lampwright.rule.programming import SECOND_HAND, said_keys, said_place
@@ -33,7 +35,7 @@ def render_cvs_text(
     lines = [f"{visible_name(name)}: {counted(len(programming.settings), 'CV')} in writing order", ""]
     for caution in _cautions(plan, programming):
         lines += textwrap.wrap(visible(caution), width, initial_indent="- ", subsequent_indent="  ")
-    lines += ["", f"{'CV':>6}  {'value':>5}  {'in bits or hex':<14}  meaning"]
+    lines += ["", f"{'CV':>6}  {'default':>10}  {'value':>5}  hex  {'bits':<9}  meaning"]
     for setting in programming.settings:
         lines += _row(setting, words, width)
     if findings:
@@ -53,9 +55,14 @@ def _cautions(plan: LightingPlan, programming: Programming) -> Iterator[str]:
             " have the same address and would obey every write on the main. Where they cannot be parted, lock the other"
             " one first: a decoder takes writes only while its CV15 and CV16 are equal."
         )
+    if RESET in programming.settings:
+        yield _of_reset(vehicle.address)
     yield (
         "Write on the programming track, in this order, and hold each line against the decoder's own manual first: the"
         " list is as right as the decoder sheet."
+    )
+    yield (
+        "A default is what the CV holds on delivery, by the decoder sheet or by S-9.2.2; unknown is what neither says."
     )
     if programming.method is not None and programming.method.is_second_hand:
         assumed = isinstance(programming.method, ByOutputMatrix | ByOutputNumbers)
@@ -69,9 +76,18 @@ def _cautions(plan: LightingPlan, programming: Programming) -> Iterator[str]:
         yield f"No CV lets {said_keys(keys)} alone obey the consist: beyond F12 it is eight keys or none."
 
 
+def _of_reset(address: Address | None) -> str:
+    until = "and the plan names no other" if address is None else "until the list gives it another one"
+    return (
+        f"CV{RESET.cv} = {RESET.value} is a reset (RCN-226, read second-hand): all that was ever programmed into the"
+        " decoder is lost, not its lights alone. Write it only if the decoder's manual says so, and on the programming"
+        f" track only. From then on the address is {DEFAULT_ADDRESS}, {until}."
+    )
+
+
 def _row(setting: Setting, words: Words, width: int) -> list[str]:
-    value = f"{setting.value:>5}"
-    start = f"{setting.cv:>6}  {value}  {_hint(setting, words):<14}  "
+    value = f"{setting.value:>5}  {setting.value:02X}   {setting.value >> 4:04b} {setting.value & 15:04b}"
+    start = f"{setting.cv:>6}  {_default(setting):>10}  {value}  "
     return textwrap.wrap(
         visible(_meaning(setting, words)), width, initial_indent=start, subsequent_indent=" " * len(start)
     )
@@ -82,20 +98,17 @@ def _meaning(setting: Setting, words: Words) -> str:
     page = f" (page {setting.page[0]}/{setting.page[1]})" if setting.page is not None else ""
     if setting.must_be_read_first:
         places = listed(list(dict.fromkeys(said_place(place) for place in _decided(setting))))
-        return f"read it first: set {places} as here, keep the rest: {said}{page}"
-    if setting.default is not None:
-        return f"{said}{page}; {'as' if setting.default == setting.value else f'{setting.default}'} on delivery"
+        return f"set {places} as here, keep the rest: {said}{page}"
     return f"{said}{page}"
 
 
-def _hint(setting: Setting, words: Words) -> str:
-    """The value as the sheet speaks of it: in hex digits, in bits, or not at all where it speaks in decimal digits."""
-    if any(place.digit in ("low", "high") for place in setting.fields):
-        return f"hex {setting.value:02X}"
-    is_in_bits = words.is_in_bits(setting) or any(place.highest - place.lowest < 7 for place in setting.fields)
-    if is_in_bits and not any(place.is_decimal for place in setting.fields):
-        return f"{setting.value >> 4:04b} {setting.value & 15:04b}"
-    return ""
+def _default(setting: Setting) -> str:
+    """What the CV holds on delivery, or why nobody can say; nothing where that is no matter."""
+    if setting.must_be_read_first:
+        return "read first"
+    if setting.default is None:
+        return "" if setting.cv in COMMANDS else "unknown"
+    return str(setting.default)
 
 
 def _decided(setting: Setting) -> list[FieldPlace]:

@@ -62,7 +62,8 @@ def _sums(comparison: Comparison) -> str:
 
 def _difference(setting: Setting, value: int, words: Words) -> str:
     name = _name(setting.cv, setting.page)
-    return f"{name} = {value}: {words.of(setting, value)}; the plan says {setting.value}: {words.of(setting)}"
+    wanted = setting.within(value)
+    return f"{name} = {value}: {words.of(setting, value)}; the plan says {wanted}: {words.of(setting, wanted)}"
 
 
 def _other(words: Words, page: PageNumber | None, cv: int, value: int) -> Iterator[str]:
@@ -91,7 +92,7 @@ def _values(setting: Setting, value: int, words: Words) -> dict[str, Any]:
     return {
         "value": value,
         "meaning": words.of(setting, value),
-        "wanted": setting.value,
+        "wanted": setting.within(value),
         "mask": setting.mask,
         "wanted-meaning": words.of(setting),
     }

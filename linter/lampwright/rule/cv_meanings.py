@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from lampwright.analysis.programming import Programming
 from lampwright.analysis.programming.claims import PageNumber, Setting
 from lampwright.analysis.programming.fields import Fields, Located, rates
-from lampwright.analysis.programming.listing import POINTERS
+from lampwright.analysis.programming.listing import POINTERS, RESET
 from lampwright.analysis.programming.methods import Method
 from lampwright.analysis.programming.rcn_pages import UNUSED
 from lampwright.analysis.programming.slots import Holds, Slot, slot_of
@@ -21,6 +21,8 @@ from lampwright.analysis.programming.vehicle import (
     CONSIST_MORE_KEYS,
     LONG_HIGH,
     LONG_LOW,
+    MAKER,
+    VERSION,
 )
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
@@ -33,6 +35,10 @@ from lampwright.units import Dimension, say
 _METHODS = {2: "by function", 3: "by output, a bit a key", 4: "by output, by key numbers", 5: "by output and direction"}
 _WAYS = ("turns it on", "turns it on forward", "turns it on in reverse", "forbids it")
 _HIGHEST_KEY = 68
+_RESET = (
+    "reset to what it was on delivery, only if the decoder's manual says so and only on the programming track; its"
+    " address is 3 then (RCN-226, read second-hand)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +55,8 @@ class Words:
 
     def of(self, setting: Setting, value: int | None = None) -> str:
         """What `value`, or the value of the setting itself, means in its CV, as far as the plan decides it."""
+        if setting == RESET:
+            return _RESET
         number = setting.value if value is None else value
         return self.meaning(setting.cv, setting.page, number, setting.mask)
 
@@ -61,11 +69,6 @@ class Words:
             said += self._of_standard(cv, value, mask)
         return "; ".join(said)
 
-    def is_in_bits(self, setting: Setting) -> bool:
-        """Whether its CV holds a bit for each of several outputs or keys."""
-        slot = slot_of(self.method, setting.cv, setting.page)
-        return slot is not None and slot.holds in (Holds.OUTPUTS, Holds.KEYS)
-
     # --- Mappings -----------------------------------------------------------------------------------------------------
 
     def _slot(self, slot: Slot, value: int, mask: int) -> str:
@@ -76,7 +79,7 @@ class Words:
         bits = [slot.first + bit for bit in range(8) if (value & mask) >> bit & 1]
         match slot.holds:
             case Holds.OUTPUTS:
-                return f"{owner} turns on {listed([self._output(number) for number in bits]) or 'nothing'}"
+                return f"{owner} turns on {self._outputs(bits) or 'nothing'}"
             case Holds.KEYS:
                 first = f"F{slot.first} to F{slot.first + 7}"
                 return f"{owner}: {f'{said_keys(bits)} turns it on' if bits else f'none of {first}'}"
@@ -90,10 +93,20 @@ class Words:
         half = "high" if slot.holds is Holds.HIGH else "low"
         return f"{owner}: {half} byte of a further key, {'unused' if value == UNUSED else value}"
 
+    def _outputs(self, numbers: list[int]) -> str:
+        """`white`, `white and output 3`, `outputs 3 and 4`."""
+        names = [self._name(number) for number in numbers]
+        nameless = [str(number) for number, name in zip(numbers, names, strict=True) if name is None]
+        rest = [f"output{'s' if len(nameless) > 1 else ''} {listed(nameless)}"] if nameless else []
+        return listed([*(name for name in names if name is not None), *rest])
+
     def _output(self, number: int) -> str:
+        return self._name(number) or f"output {number}"
+
+    def _name(self, number: int) -> str | None:
         outputs = self.decoder.outputs.values() if self.decoder is not None else ()
-        named = [output.name for output in outputs if output.number is not None and output.number.value == number]
-        return named[0] if named else f"output {number}"
+        named = (output.name for output in outputs if output.number is not None and output.number.value == number)
+        return next(named, None)
 
     # --- Registers ----------------------------------------------------------------------------------------------------
 
@@ -149,6 +162,10 @@ class Words:
             yield f"the consist works {listed(list(_consist_keys(cv, value & mask))) or 'none of these keys'}"
         elif cv == CONFIGURATION:
             yield "; ".join(_configuration(value, mask))
+        elif cv == VERSION:
+            yield f"the maker's version {value}"
+        elif cv == MAKER:
+            yield f"the maker's number {value}"
         elif cv in POINTERS:
             yield f"page register: {value} for the CVs that follow"
 
@@ -186,7 +203,12 @@ def _consist_keys(cv: int, value: int) -> Iterator[str]:
 
 _CONFIGURATION = (
     (0, "direction as built", "direction reversed, the lights with it"),
-    (1, "F0 travels with the speed step", "F0 travels with F1 to F4"),
+    # By S-9.2.1 and S-9.2.2; that the headlamp flickers follows: what it reads as F0 changes with every second step.
+    (
+        1,
+        "F0 does not travel in the function group but in the speed step, so the headlamp flickers as the speed changes",
+        "F0 travels in the function group, with F1 to F4, so the headlamp does not flicker with the speed step",
+    ),
     (5, "the short address of CV1", "the long address of CV17 and CV18"),
 )
 

@@ -7,20 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from lampwright.analysis.decision import OutOfStepsError
 from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable, UnsayableLook
 from lampwright.analysis.programming.fields import Fields
-from lampwright.analysis.programming.listing import in_writing_order
+from lampwright.analysis.programming.listing import RESET, in_writing_order
 from lampwright.analysis.programming.looks import Looks
 from lampwright.analysis.programming.methods import Method, Way, method_of
 from lampwright.analysis.programming.refusals import MAPPING_RULES, number_of, span_of
 from lampwright.analysis.programming.solution import Solver, condition_claims
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.terms import Term
-from lampwright.analysis.programming.vehicle import vehicle_claims
+from lampwright.analysis.programming.vehicle import HIGHEST_CV, READ_ONLY, vehicle_claims
 from lampwright.analysis.programming.wishes import Unclear, Wish, wishes
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
@@ -37,6 +37,7 @@ __all__ = [
     "Unsayable",
     "UnsayableLook",
     "Way",
+    "after_reset",
     "programming_facts",
 ]
 
@@ -73,6 +74,11 @@ def programming_facts(plan: LightingPlan) -> Programming:
             found.unjudged = [Unjudged(_ALL_RULES, entry.span, lacks) for entry in (*entries, *plan.always)]
     found.settings, found.clashes = _settled(claims, plan.decoder)
     return found
+
+
+def after_reset(programming: Programming) -> Programming:
+    """The same, with a reset of the decoder before all else."""
+    return replace(programming, settings=(RESET, *programming.settings))
 
 
 def _output_claims(plan: LightingPlan, decoder: Decoder, found: Programming) -> list[Claim]:
@@ -142,6 +148,8 @@ def _settled(claims: Sequence[Claim], decoder: Decoder | None) -> tuple[tuple[Se
     """The CVs that meet all claims, in writing order, and the clashes among those."""
     by_cv: dict[tuple[PageNumber | None, int], list[Claim]] = {}
     for claim in claims:
+        if not _is_writable(claim.cv):
+            continue
         by_cv.setdefault((claim.page, claim.cv), []).append(claim)
     fields = Fields(decoder)
     settings: list[Setting] = []
@@ -151,3 +159,8 @@ def _settled(claims: Sequence[Claim], decoder: Decoder | None) -> tuple[tuple[Se
         settings.append(setting)
         clashes += clashing
     return tuple(in_writing_order(settings)), tuple(clashes)
+
+
+def _is_writable(cv: int) -> bool:
+    """Whether a CV can hold a setting. A sheet that names another one has its finding; 8 in CV8 would be a reset."""
+    return 1 <= cv <= HIGHEST_CV and cv not in READ_ONLY

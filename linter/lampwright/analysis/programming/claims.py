@@ -14,6 +14,8 @@ from lampwright.text import Span
 PageNumber = tuple[int, int]
 """What CV31 and CV32 must be."""
 
+HIGHEST_VALUE = 255
+
 WHOLE = FieldPlace()
 """A CV altogether."""
 
@@ -80,6 +82,11 @@ class Setting:
     def is_met(self, value: int) -> bool:
         """Whether all that the plan decides is so where the CV has that value."""
         return all(claim.is_met(value) for claim in self.claims)
+
+    def within(self, value: int) -> int:
+        """What the CV is to hold where it holds `value`: all that the plan decides, and the rest as it is."""
+        possible = [each for each in _without_strange_digits(self.fields, value) if self.is_met(each)]
+        return min(possible, key=lambda each: _distance(each, value, self.fields), default=self.value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import product
 
-from lampwright.analysis.programming.claims import Claim, PageNumber
+from lampwright.analysis.programming.claims import HIGHEST_VALUE, Claim, PageNumber
 from lampwright.analysis.programming.space import FALSE, TRUE, Formula, Space
 from lampwright.model.decoder import Decoder
 from lampwright.model.registers import (
@@ -46,8 +46,10 @@ class Located:
 
     def claim(self, value: int, output: str, span: Span | None) -> Claim:
         """That it is to hold `value`."""
-        default = self.register.default.value if self.register.default is not None else None
-        return Claim(self.cv.value, value, self.field.place, self.page, default, span, output)
+        default = self.register.default
+        # One that no CV can hold has its finding, and tells nothing.
+        known = default.value if default is not None and default.value <= HIGHEST_VALUE else None
+        return Claim(self.cv.value, value, self.field.place, self.page, known, span, output)
 
 
 def page_of(register: Register) -> PageNumber | None:

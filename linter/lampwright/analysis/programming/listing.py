@@ -18,12 +18,19 @@ from lampwright.analysis.programming.vehicle import (
     CONSIST_MORE_KEYS,
     LONG_HIGH,
     LONG_LOW,
+    MAKER,
     PAGE_HIGH,
     PAGE_LOW,
 )
 
 POINTERS = (PAGE_HIGH, PAGE_LOW)
 """CVs that say where to write next, and nothing of what the decoder does."""
+
+RESET = Setting(MAKER, None, 8, 255, None, ())
+"""The write that takes a decoder back to what it was on delivery, by RCN-226, read second-hand."""
+
+COMMANDS = (*POINTERS, RESET.cv)
+"""CVs that are written for what then happens; what they held before is no matter."""
 
 # CV17 before CV18, with which it takes effect (S-9.2.1), and the bit that makes them the address after both.
 _LAST = (

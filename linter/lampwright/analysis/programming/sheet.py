@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lampwright.analysis.programming.claims import HIGHEST_VALUE
 from lampwright.analysis.programming.fields import page_of
 from lampwright.analysis.programming.matrix import ROWS
 from lampwright.analysis.programming.vehicle import ADDRESS, CONFIGURATION, HIGHEST_CV, LONG_HIGH, LONG_LOW, READ_ONLY
@@ -15,8 +16,6 @@ from lampwright.model.decoder import Decoder
 from lampwright.model.registers import BrightnessField, ConditionField, EffectField, FieldPlace, RateField
 from lampwright.model.values import Number
 from lampwright.text import Span
-
-HIGHEST_VALUE = 255
 
 
 @dataclass(frozen=True, slots=True)

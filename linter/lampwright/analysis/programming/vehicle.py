@@ -15,8 +15,11 @@ ADDRESS, LONG_HIGH, LONG_LOW, CONFIGURATION = 1, 17, 18, 29
 CONSIST, CONSIST_HUNDREDS, CONSIST_KEYS, CONSIST_MORE_KEYS = 19, 20, 21, 22
 PAGE_HIGH, PAGE_LOW = 31, 32
 LOCKS = (15, 16)
-READ_ONLY = (7, 8)
+VERSION, MAKER = 7, 8
+READ_ONLY = (VERSION, MAKER)
 HIGHEST_CV = 1024
+DEFAULT_ADDRESS = 3
+"""What CV1 holds on delivery, by S-9.2.2."""
 
 IS_REVERSED = FieldPlace(None, 0, 0)
 F0_IN_GROUP_ONE = FieldPlace(None, 1, 1)
@@ -50,7 +53,7 @@ def _address(address: Address) -> Iterator[Claim]:
         yield Claim(LONG_HIGH, 192 + address.number // 256, span=address.span)
         yield Claim(LONG_LOW, address.number % 256, span=address.span)
     else:
-        yield Claim(ADDRESS, address.number, span=address.span)
+        yield Claim(ADDRESS, address.number, default=DEFAULT_ADDRESS, span=address.span)
     yield Claim(CONFIGURATION, int(address.is_long), IS_LONG, span=address.span)
 
 
