@@ -177,7 +177,8 @@ class LogicFacts:
         return output_looks(output, self._own_look(output), self.entries_of.get(output, ()), questions)
 
     def _states_of(self, output: str, questions: Questions) -> OutputStates | Lack:
-        if not self.is_told(output):
+        is_known = output in self._plan.outputs or self._plan.outputs_are_known
+        if not is_known or not self.is_told(output):
             return Lack.UNREADABLE
         entries = self.entries_of.get(output, ())
         return output_states(output, self._own_look(output), entries, self._slowest_rates, questions)
