@@ -14,7 +14,7 @@ import pytest
 
 from analysis.key_plans import QUARRY_SWITCHER, decoder, plan
 from analysis.test_logic_limits import HARD, halves_alike
-from lampwright.analysis.decision import FALSE
+from lampwright.analysis.decision import FALSE, TRUE
 from lampwright.analysis.logic import logic_facts
 from lampwright.analysis.looks import Lack
 from lampwright.analysis.questions import Questions, diagram_of_states
@@ -133,6 +133,13 @@ def test_what_takes_too_many_words_is_undecided(keys: int, is_decided: bool) -> 
     assert time.process_time() - start < 1
     assert (products is not None) is is_decided
     assert products is None or len(products) == 2 ** (keys - 1)
+
+
+def test_marks_that_cut_nothing_take_their_time_as_well() -> None:
+    questions = Questions(diagram_of_states())
+    assert questions.pieces(TRUE, [TRUE] * 3) == [((0, 1, 2), TRUE)]
+    assert questions.pieces(FALSE, [TRUE] * 3) == []
+    assert questions.pieces(TRUE, [TRUE] * 20_000) is None
 
 
 @pytest.mark.parametrize("name", HARD)
