@@ -42,15 +42,16 @@ def test_the_finding_is_what_is_printed(
     compare("finding: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
 
 
-def test_the_figures_are_what_is_printed(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
+@pytest.mark.parametrize("name", ["figures", "states"])
+def test_figures_and_states_are_what_is_printed(
+    name: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
 ) -> None:
     monkeypatch.chdir(ROOT)
-    found = block("figures: ").search(README.read_text("utf-8"))
+    found = block(f"{name}: ").search(README.read_text("utf-8"))
     assert found is not None
-    command = found["start"].removeprefix("<!-- figures: lampwright ").removesuffix(" -->\n")
+    command = found["start"].removeprefix(f"<!-- {name}: lampwright ").removesuffix(" -->\n")
     assert main(command.split()) == 0
-    compare("figures: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
+    compare(f"{name}: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
 
 
 def test_the_table_lists_every_rule(rewrite: bool) -> None:

@@ -98,6 +98,20 @@ class Diagram:
         """What is left of `formula` once `variable` has `value`, 0 for false and 1 for true. Raises OutOfStepsError."""
         return Formula(self._given(formula, variable, value))
 
+    def first(self, formula: Formula) -> int:
+        """The first variable on which `formula` depends; for one that depends on none a number after all variables."""
+        return self._variables[formula >> 1]
+
+    def halves(self, formula: Formula, variable: int) -> tuple[Formula, Formula]:
+        """What is left of `formula` once `variable` is false, and once it is true; it depends on no earlier one."""
+        low, high = self._opened(formula) if self._variables[formula >> 1] == variable else (formula, formula)
+        return Formula(low), Formula(high)
+
+    def joined(self, variable: int, low: Formula, high: Formula) -> Formula:
+        """What has these halves, neither of which depends on `variable` or an earlier one. Raises OutOfStepsError."""
+        self.step()
+        return Formula(self._node(variable, low, high))
+
     def _node(self, variable: int, low: int, high: int) -> int:
         if low == high:
             return low

@@ -20,6 +20,7 @@ from lampwright.analysis.looks import Lack, OutputLooks, Shown, output_looks, sh
 from lampwright.analysis.momentary import MomentaryLight, momentary_lights
 from lampwright.analysis.pairs import Unpaired, partners_of, unpaired
 from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
+from lampwright.analysis.states import OutputStates, output_states
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.keys import Look
 from lampwright.model.lighting import LightingPlan
@@ -119,6 +120,12 @@ class LogicFacts:
         return {name: tuple(shown(looks, questions)) for name, looks in self.looks.items()}
 
     @cached_property
+    def states(self) -> Mapping[str, OutputStates | Lack]:
+        """For each of these outputs the looks with which it burns and when, in as few conditions as say it exactly."""
+        questions = self.questions()
+        return {name: self._states_of(name, questions) for name in self.stated_looks}
+
+    @cached_property
     def momentary_lights(self) -> tuple[MomentaryLight, ...]:
         """For each readable entry of a momentary key and each output of it, whether that burns steadily by it alone."""
         facts = [fact for fact in self.entries if fact.key is not None and fact.key.momentary and fact.is_readable]
@@ -167,9 +174,26 @@ class LogicFacts:
         return frozenset(output for fact in self.entries if not fact.is_readable for output in fact.outputs)
 
     def _looks_of(self, output: str, questions: Questions) -> OutputLooks | Lack:
+        return output_looks(output, self._own_look(output), self.entries_of.get(output, ()), questions)
+
+    def _states_of(self, output: str, questions: Questions) -> OutputStates | Lack:
+        is_known = output in self._plan.outputs or self._plan.outputs_are_known
+        if not is_known or not self.is_told(output):
+            return Lack.UNREADABLE
+        entries = self.entries_of.get(output, ())
+        return output_states(output, self._own_look(output), entries, self._slowest_rates, questions)
+
+    def _own_look(self, output: str) -> Look:
         defined = self._plan.outputs.get(output)
-        own = defined.look if defined is not None else Look()
-        return output_looks(output, own, self.entries_of.get(output, ()), questions)
+        return defined.look if defined is not None else Look()
+
+    @cached_property
+    def _slowest_rates(self) -> Mapping[str, float]:
+        """The slowest rate of each effect, hertz, as far as the sheet tells."""
+        decoder = self._plan.decoder
+        effects = decoder.effects if decoder is not None and decoder.effects is not None else {}
+        sheets = {name: sheet.rate for name, sheet in effects.items() if sheet.is_readable}
+        return {name: rate.lowest for name, rate in sheets.items() if rate is not None}
 
     def _users_of_effects(self) -> dict[str, list[str]]:
         """For each effect the outputs that it is asked for."""

@@ -5,12 +5,13 @@ Exact, or UNDECIDED where an answer would take too many steps. Knows no outputs 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Final, TypeVar
 
 from lampwright.analysis.decision import Diagram, Formula, OutOfStepsError
+from lampwright.analysis.products import irredundant, pieces
 from lampwright.analysis.worst_state import heaviest
 from lampwright.model.keys import HIGHEST_KEY, AllOf, Condition, Literal
 
@@ -27,6 +28,9 @@ _PRICES: Final = (*((0, 4) for _ in range(HIGHEST_KEY + 1)), (2, 0), (0, 1))
 _NUMBERS: Final = {name: number for number, name in enumerate(VARIABLES)}
 
 T = TypeVar("T")
+
+Product = tuple[Literal, ...]
+"""A condition that holds when each of these does: keys by their numbers, then direction, then motion."""
 
 
 class Answer(Enum):
@@ -91,6 +95,18 @@ class Questions:
         paid = self._ask(lambda: heaviest(self._diagram, loads))
         return _state(paid) if isinstance(paid, tuple) else paid
 
+    def pieces(self, formula: Formula, marks: Sequence[Formula]) -> list[tuple[tuple[int, ...], Formula]] | None:
+        """`formula` cut up by `marks`: which of them hold, by number, and in which states; None if undecided."""
+        return self._decided(lambda: pieces(self._diagram, formula, marks))
+
+    def products(self, formula: Formula) -> tuple[Product, ...] | None:
+        """Conditions one of which holds exactly when `formula` does; None if undecided.
+
+        None of them could be left out, and no part of any. What always holds is `((),)`, what never does is `()`.
+        """
+        products = self._decided(lambda: irredundant(self._diagram, formula))
+        return None if products is None else tuple(map(_in_words, products))
+
     def holds(self, formula: Formula, state: State) -> bool:
         """Whether `formula` is true in `state`."""
         return self._diagram.holds(formula, _paid(state))
@@ -121,6 +137,10 @@ class Questions:
         self._diagram.step()
         parts = (self._formula(part) for part in condition.parts)
         return self._diagram.conjunction(parts) if isinstance(condition, AllOf) else self._diagram.disjunction(parts)
+
+
+def _in_words(product: Iterable[tuple[int, bool]]) -> Product:
+    return tuple(Literal(VARIABLES[number], positive) for number, positive in product)
 
 
 def _state(paid: tuple[int, ...]) -> State:

@@ -70,6 +70,10 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.figuring import run_figures
 
         return run_figures(options.plan, options.format)
+    if options.command == "states":
+        from lampwright.cli.telling import run_states
+
+        return run_states(options.plan, options.format)
     if options.command == "cvs":
         from lampwright.cli.programming import run_cvs
 

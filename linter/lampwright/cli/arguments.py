@@ -29,6 +29,7 @@ Examples:
                                        catalogues that it names
   lampwright figures loco.lights.yaml  what every resistor, lamp and output of it
                                        carries
+  lampwright states loco.lights.yaml   which lamp burns when, and how
   lampwright cvs loco.lights.yaml      the CVs to write, in order
   lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
@@ -104,6 +105,37 @@ Examples:
 Exit status:
   0  the figures were printed, whatever is wrong with the plan    2  they were not
 """
+_STATES = """\
+Prints which lamp burns when: for each output its looks (effect, brightness,
+rate), and for each look the conditions on keys, direction and motion under which
+it has it. They are exact, and no word of them could be left out; what would take
+too long to decide is said to be undecided. What two entries want otherwise in one
+state is said to be in conflict.
+"""
+_STATES_EPILOG = """\
+JSON: an object {"format": 1, "plan", "outputs"}; `outputs` has for each name
+  lamps      the lamps on it; null where they could not all be read
+  always     whether it burns in every state
+  lit        its looks; [] if it never burns
+  undecided  null, or what is lacking; then `lit` says nothing
+and each look
+  effect, brightness, rate   a name, a share of 1, hertz; the rate is null where
+                             the light is steady, or neither the plan nor the
+                             sheet tells it
+  conflicts  by property the values that are wanted in the same states; the
+             property itself is null then
+  when       at least one of these lists is true; a list is true if all of its
+             {"variable": "F0", "is": true} are, so that [] is always true. The
+             variables are F0 to F68, "forward" (else reverse), and "moving"
+             (else stopped)
+
+Examples:
+  lampwright states vehicles/loco.lights.yaml
+  lampwright states vehicles/loco.lights.yaml --format json
+
+Exit status:
+  0  the table was printed, whatever is wrong with the plan    2  it was not
+"""
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
 its figures come from. Without a rule, all rules in a line each.
@@ -154,6 +186,15 @@ def _parser() -> argparse.ArgumentParser:
     )
     figures.add_argument("plan", metavar="PLAN", help="a lighting plan")
     figures.add_argument("--format", choices=["text", "json"], default="text", help="how to print them")
+    states = commands.add_parser(
+        "states",
+        help="print which lamp of a plan burns when, and how",
+        description=_STATES,
+        epilog=_STATES_EPILOG,
+        formatter_class=form,
+    )
+    states.add_argument("plan", metavar="PLAN", help="a lighting plan")
+    states.add_argument("--format", choices=["text", "json"], default="text", help="how to print it")
     explain = commands.add_parser(
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )

@@ -1,0 +1,26 @@
+"""`lampwright states`: reads one plan, prints which of its lamps burns when, and how."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from lampwright.account.states import plan_states
+from lampwright.cli.checking import DONE, INCOMPLETE
+from lampwright.cli.plans import read_plan
+from lampwright.cli.printing import print_result, terminal_width
+from lampwright.files import Files
+from lampwright.render.states_as_json import render_states_json
+from lampwright.render.states_as_text import WIDTH, render_states_text
+
+
+def run_states(path: str, form: str) -> int:
+    """Print the state table of the plan at `path` in `form`, "text" or "json"."""
+    read = read_plan(path, Files(Path.cwd()))
+    if read is None:
+        return INCOMPLETE
+    states = plan_states(read.plan)
+    if form == "json":
+        print_result(render_states_json(read.name, states))
+    else:
+        print_result(render_states_text(read.name, read.plan, states, terminal_width() or WIDTH))
+    return DONE
