@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from trees import PLAN, damaged_plans, data, nodes, read, rubbish
 
@@ -269,7 +269,14 @@ def test_no_break_spaces_elsewhere_are_no_mistake(text: str) -> None:
     assert not read(text).problems
 
 
+def test_a_value_around_a_line_of_control_characters_is_not_read() -> None:
+    tree = read("a: b\n\x07\n  c")
+    assert syntax_error(tree)
+    assert data(tree.root) == {"a": ...}
+
+
 @given(st.one_of(damaged_plans(), rubbish))
+@example("a\n\x07\n  a")
 @settings(max_examples=200, deadline=None)
 def test_no_text_that_is_part_of_the_mistake_is_kept(text: str) -> None:
     tree = read(text)

@@ -96,6 +96,11 @@ class _Reading:
                 self.record.blame("no-break-space", start, end)
                 return
 
+    def _holds_strange(self, start: int, end: int) -> bool:
+        """Whether the character that is blamed stands there; one on a line of its own is in no value."""
+        strange = self.readable.strange
+        return strange is not None and start <= strange < end
+
     def _place(self, node: Node, start: int, end: int, problems: int) -> None:
         """Puts a node into the container that is open. `start` may be an anchor's; `problems` were there before it."""
         self.last = node
@@ -119,7 +124,7 @@ class _Reading:
         if not value.isascii():
             value = unicodedata.normalize("NFC", value).strip()
         node: Node = Scalar.at(value, self.source, begin, end, style)
-        if not self.is_literal and self.readable.holds_forbidden(value):
+        if not self.is_literal and (self.readable.holds_forbidden(value) or self._holds_strange(begin, end)):
             node = Unread(Span(self.source, begin, end))
             self.record.complete = False
         self._place(node, start, end, problems)
