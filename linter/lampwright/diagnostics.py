@@ -6,10 +6,11 @@ Knows places, not lamps. Everything here is data: a `Report` is what the command
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import IntEnum
 from typing import Any
 
+from lampwright.records import dataclass
 from lampwright.text import Edit, Source, Span
 
 

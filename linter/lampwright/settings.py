@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from lampwright.engine import settings_of
 from lampwright.files import SETTINGS_NAME, Files, Ignore, patterns
 from lampwright.model.settings import Settings
+from lampwright.records import dataclass
 from lampwright.text import Source
 
 _DEFAULT = Settings()

@@ -8,10 +8,12 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from itertools import islice
 from typing import Literal, NamedTuple
+
+from lampwright.records import dataclass
 
 # Comparing takes long, and nobody looks for the rest.
 _MOST_COMPARED, _LONGEST_COMPARED = 500, 100

@@ -6,7 +6,6 @@ Says how much of its limit each thing takes, by the same limits as the rules. Kn
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from lampwright.analysis.electrical import common_facts, electrical_facts
 from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
@@ -16,6 +15,7 @@ from lampwright.analysis.logic import logic_facts
 from lampwright.analysis.together import Together, worst_together
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor
 from lampwright.model.lighting import LightingPlan
+from lampwright.records import dataclass
 from lampwright.rule.limits import load_of, rating_of
 
 

@@ -6,13 +6,13 @@ Says in words why nothing can be told of an output. Knows no form of print.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.looks import Lack
 from lampwright.analysis.states import LitStates
 from lampwright.model.circuit import Chain, Unreadable, leaves, placed_lamps
 from lampwright.model.lighting import LightingPlan
+from lampwright.records import dataclass
 from lampwright.rule.circumstances import lacking
 
 _FIXED = "a word of the plan about what the decoder's fixed keys turn on by themselves"

@@ -6,9 +6,10 @@ neither circuits nor where its constants come from.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, expm1, inf, log, log1p
 from typing import Protocol
+
+from lampwright.records import dataclass
 
 LEAST_RESISTANCE = 1e-9
 """Ohms of a wire: so little that nothing shows, and enough to divide by."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State
 from lampwright.model.keys import LOOK_PROPERTIES, Look, LookProperty, wish_value
 from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

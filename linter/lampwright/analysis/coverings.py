@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.questions import Questions, State
 from lampwright.model.keys import LOOK_PROPERTIES, Look, wish_value
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from lampwright.records import dataclass
 
 
 class Interval(NamedTuple):

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from lampwright.analysis.decision import Formula
 from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State
 from lampwright.model.keys import Literal
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lampwright.analysis.decision import FALSE, Formula
 from lampwright.analysis.questions import Questions
 from lampwright.model.keys import Entry, Key
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

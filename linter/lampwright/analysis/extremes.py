@@ -11,7 +11,6 @@ its sign, so the most is found with the least in the way and the most beside it,
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from math import sqrt
@@ -22,6 +21,7 @@ from lampwright.analysis.facts import Range
 from lampwright.analysis.law import Spread
 from lampwright.analysis.nests import Network, Part, Solution
 from lampwright.analysis.solving import resistance_around, solve
+from lampwright.records import dataclass
 
 Choice = tuple[Characteristic, Characteristic, Characteristic]
 """The characteristics of an element, by the spread of its figures."""

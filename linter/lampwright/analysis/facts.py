@@ -6,13 +6,13 @@ All in SI. An unlimited current is `math.inf`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import sqrt
 from typing import Literal, NamedTuple
 
 from lampwright.model.circuit import Board, Diode, Driver, PlacedLamp, Regulator, Resistor
 from lampwright.model.lighting import Output
 from lampwright.model.values import Figure
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 LawfulElement = Resistor | PlacedLamp | Diode | Regulator | Board | Driver

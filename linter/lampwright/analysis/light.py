@@ -5,12 +5,12 @@ By the re-rating formulas of lamp handbooks, and the current of an LED; in no un
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, inf, log
 
 from lampwright.analysis.facts import ElementFacts
 from lampwright.analysis.law import lamp_kind
 from lampwright.model.circuit import Bulb, Led
+from lampwright.records import dataclass
 
 LIGHT_EXPONENT = 3.5
 """Of a bulb's voltage over its rated one: 3.4 to 3.5 (read second-hand: Fink and Beaty, Standard Handbook for

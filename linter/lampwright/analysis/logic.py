@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from lampwright.analysis.conflicts import Conflicts, conflicts
@@ -24,6 +23,7 @@ from lampwright.analysis.states import OutputStates, output_states
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.keys import Look
 from lampwright.model.lighting import LightingPlan
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

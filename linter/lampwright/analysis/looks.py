@@ -6,7 +6,6 @@ Where two entries are at odds both of their wishes are in force; that is a mista
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from enum import Enum
 from typing import Generic, TypeVar
 
@@ -15,6 +14,7 @@ from lampwright.analysis.entries import EntryFact, any_of
 from lampwright.analysis.questions import UNDECIDED, Questions, State
 from lampwright.model.keys import Look
 from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
 
 T = TypeVar("T")
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from lampwright.analysis.decision import Formula
 from lampwright.analysis.entries import EntryFact, any_of
 from lampwright.analysis.looks import Lack, OutputLooks
 from lampwright.analysis.questions import Answer, Questions, State
 from lampwright.model.keys import STEADY
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,10 @@ Plain ohms: what they are needed for, and whether they carry it, is proved elsew
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import combinations_with_replacement
 
 from lampwright.analysis.preferred import next_up
+from lampwright.records import dataclass
 
 MOST_ABOVE = 1.25
 """How many times the resistance wished for a pair may have: beyond that, another value does better."""

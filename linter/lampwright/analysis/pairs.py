@@ -6,7 +6,6 @@ Knows which outputs the sheet pairs and what the keys ask for, not how a decoder
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum
 
 from lampwright.analysis.decision import FALSE, Formula
@@ -14,6 +13,7 @@ from lampwright.analysis.looks import Lack, OutputLooks, Wish
 from lampwright.analysis.questions import Answer, Questions, State
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
 
 
 class PairFault(Enum):

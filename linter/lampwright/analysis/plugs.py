@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from lampwright.model.interfaces import INTERFACES, Interface
 from lampwright.model.lighting import LightingPlan
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

@@ -7,7 +7,6 @@ does not, nor does anything beside that way.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import accumulate
 
 from lampwright.analysis.law import lamp_kind
@@ -15,6 +14,7 @@ from lampwright.analysis.outside import Lack, first_unreadable
 from lampwright.analysis.rewiring import Gap
 from lampwright.model.circuit import Bulb, Chain, Element, Led, Parallel, PlacedLamp, Regulator, Resistor, Unreadable
 from lampwright.model.lighting import LightingPlan, Output
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ Exact, or UNDECIDED where an answer would take too many steps. Knows no outputs 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from typing import Final, TypeVar
 
@@ -14,6 +13,7 @@ from lampwright.analysis.decision import Diagram, Formula, OutOfStepsError
 from lampwright.analysis.products import irredundant, pieces
 from lampwright.analysis.worst_state import heaviest
 from lampwright.model.keys import HIGHEST_KEY, AllOf, Condition, Literal
+from lampwright.records import dataclass
 
 # A usual plan takes under twenty steps a question. At 2 to 5 microseconds a step (measured) a hopeless question ends
 # after some 40 ms, and a whole series, such as all conflicts of one kind in one plan, after some 0.2 s.

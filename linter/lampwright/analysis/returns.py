@@ -6,7 +6,6 @@ By the wiring alone: nothing is computed, and what a diode or an LED lets throug
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import islice
 
 from lampwright.analysis.law import lamp_kind
@@ -24,6 +23,7 @@ from lampwright.model.circuit import (
     leaves,
 )
 from lampwright.model.lighting import LightingPlan, Output
+from lampwright.records import dataclass
 
 
 def circuits(plan: LightingPlan) -> Iterator[tuple[Output | None, Chain]]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from lampwright.analysis.law import lamp_kind
 from lampwright.analysis.protection import limits
 from lampwright.analysis.returns import uses_common
 from lampwright.model.circuit import Chain, Element, Led, Parallel, PlacedLamp, placed_lamps
 from lampwright.model.lighting import LightingPlan
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cache, partial
 
 from lampwright.analysis.electrical import output_facts
@@ -18,6 +17,7 @@ from lampwright.model.circuit import PlacedLamp, Resistor
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.stock import resistor_meant
 from lampwright.model.values import is_above
+from lampwright.records import dataclass
 
 LEAST, MOST = 1.0, 10e6
 """Ohms between which a resistor is looked for: the leaded values of the trade (common practice)."""

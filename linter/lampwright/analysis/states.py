@@ -6,7 +6,6 @@ Where two entries are at odds, both of their wishes are told. Knows no circuits,
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from lampwright.analysis.decision import FALSE, Formula
 from lampwright.analysis.entries import EntryFact, any_of
@@ -14,6 +13,7 @@ from lampwright.analysis.looks import Lack
 from lampwright.analysis.questions import Product, Questions
 from lampwright.model.keys import LOOK_PROPERTIES, STEADY, Look, LookProperty
 from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
 
 _Value = str | float
 

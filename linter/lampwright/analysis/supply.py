@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from lampwright.analysis.facts import Range, WeakFact, WeakWhat
 from lampwright.model.defaults import DROP
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

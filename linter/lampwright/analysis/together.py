@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts
 from lampwright.analysis.facts import OutputFacts, Range, Undetermined, WeakFact
 from lampwright.analysis.logic import LogicFacts, WorstState
 from lampwright.analysis.questions import State
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

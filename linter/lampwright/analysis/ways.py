@@ -6,13 +6,13 @@ Adds up what others solve with; solves nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lampwright.analysis.facts import Corner, Corners, LawfulElement, WeakFact
 from lampwright.analysis.law import Spread, forward_voltage, resistance, weak_figures
 from lampwright.analysis.nests import Network
 from lampwright.analysis.supply import CommonSupply
 from lampwright.analysis.wiring import Leaf
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

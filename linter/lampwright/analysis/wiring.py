@@ -6,7 +6,6 @@ Knows which elements return to a rail; solves nothing. Takes only circuits witho
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from lampwright.analysis.characteristics import Characteristic
 from lampwright.analysis.facts import LawfulElement
@@ -14,6 +13,7 @@ from lampwright.analysis.law import RAIL_SHARE, Spread, characteristic, has_spre
 from lampwright.analysis.nests import Joint, Network, Part, apart, closed, network_of
 from lampwright.analysis.supply import CommonSupply
 from lampwright.model.circuit import Chain, Element, Parallel, Unreadable
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, said_of, tell_failures
@@ -28,6 +27,7 @@ from lampwright.engine.baseline import (
 from lampwright.files import Files, exists, text_of
 from lampwright.files.writing import write_instead
 from lampwright.harmless import visible
+from lampwright.records import dataclass
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source

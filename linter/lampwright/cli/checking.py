@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import NamedTuple
 
@@ -16,6 +16,7 @@ from lampwright.engine import Refusal, check, merge_reports
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
 from lampwright.model.settings import Settings
 from lampwright.plan.kinds import kind_of
+from lampwright.records import dataclass
 from lampwright.settings import Governance
 from lampwright.text import Source
 

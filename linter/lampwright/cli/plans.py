@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from lampwright.cli.checking import REFUSALS
@@ -12,6 +11,7 @@ from lampwright.files import Files
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
 from lampwright.plan.kinds import Kind, kind_of
+from lampwright.records import dataclass
 from lampwright.settings import Governance
 from lampwright.text import Source
 

@@ -6,7 +6,7 @@ Read top to bottom: check, read, judge, merge.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from lampwright.diagnostics import Finding, Problem, Report, Undecided
@@ -26,6 +26,7 @@ from lampwright.plan.lighting import LightingPlan as WrittenPlan
 from lampwright.plan.reader import without_echoes
 from lampwright.plan.sheet import DecoderSheet
 from lampwright.plan.words import Word
+from lampwright.records import dataclass
 from lampwright.rule import Context
 from lampwright.rules import LATER, RULES
 from lampwright.text import Source

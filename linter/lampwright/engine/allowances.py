@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lampwright.diagnostics import Problem
+from lampwright.records import dataclass
 from lampwright.syntax import Comment, Tree, scopes_below
 from lampwright.text import Span, nearest
 

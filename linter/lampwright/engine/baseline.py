@@ -9,11 +9,12 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from lampwright.diagnostics import Finding, Report
 from lampwright.engine.improvement import needs_plan
+from lampwright.records import dataclass
 from lampwright.text import Source
 
 _HEADER = "lampwright-baseline"

@@ -6,7 +6,6 @@ A plan means something only together with its sheet and catalogues; `engine` put
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from functools import lru_cache
 
 from lampwright.diagnostics import Problem
@@ -23,6 +22,7 @@ from lampwright.plan.reader import without_echoes
 from lampwright.plan.settings import Settings as WrittenSettings
 from lampwright.plan.shapes import Shape
 from lampwright.plan.sheet import DecoderSheet
+from lampwright.records import dataclass
 from lampwright.syntax import Tree, parse
 from lampwright.text import Source
 

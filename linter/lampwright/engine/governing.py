@@ -6,7 +6,6 @@ What they are called is what one writes: `margins.output-current`. Opens nothing
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from lampwright.diagnostics import Severity
@@ -18,6 +17,7 @@ from lampwright.model.values import Figure
 from lampwright.plan.kinds import Kind
 from lampwright.plan.quantities import Measured
 from lampwright.plan.settings import Settings as WrittenSettings
+from lampwright.records import dataclass
 from lampwright.rules import RULES
 from lampwright.syntax import Mapping, Node
 from lampwright.text import Source, Span

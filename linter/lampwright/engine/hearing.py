@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from lampwright.diagnostics import Failure, Finding, Problem, Undecided
 from lampwright.engine.excuses import Excuses
 from lampwright.model.settings import Settings
+from lampwright.records import dataclass
 from lampwright.rule import Context, Rule
 from lampwright.text import Source, Span
 

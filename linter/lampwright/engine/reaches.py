@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from lampwright.engine.allowances import Allowance
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import csv
 import re
-from dataclasses import dataclass
 
 from lampwright.engine.written_values import CV, VALUE, Pages, Reading
+from lampwright.records import dataclass
 from lampwright.text import Source
 
 # `CV35 = 12`, `35: 12`, `cv 35;12`, `35,12`, `"35","12"`, `35 12`, with a comment behind it or empty cells.

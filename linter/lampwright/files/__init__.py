@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Protocol
 
@@ -15,6 +15,7 @@ from lampwright.engine import Refusal
 from lampwright.files.ignoring import Ignore, patterns
 from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded, encoded, exists, is_folder, reason_of, text_of
 from lampwright.files.searching import find
+from lampwright.records import dataclass
 from lampwright.text import Source
 
 SETTINGS_NAME = "lampwright.yaml"

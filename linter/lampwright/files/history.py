@@ -9,12 +9,12 @@ import os
 import subprocess
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from lampwright.engine import Refusal
 from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded
 from lampwright.plan.kinds import kind_of
+from lampwright.records import dataclass
 from lampwright.text import Source
 
 _LINK = "120000"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lampwright.model.values import Figure
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

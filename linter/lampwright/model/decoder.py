@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from lampwright.model.mapping import KeyMapping
 from lampwright.model.registers import Register
 from lampwright.model.values import Figure, Name, Number
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

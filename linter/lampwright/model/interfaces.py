@@ -6,9 +6,9 @@ Tables of the trade, not of any plan.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from lampwright.model.values import Origin
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

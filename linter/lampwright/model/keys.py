@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 from typing import Literal as OneOf
 
 from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 STEADY = "steady"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from lampwright.model.circuit import Chain, Lamp, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
@@ -12,6 +12,7 @@ from lampwright.model.settings import Settings
 from lampwright.model.stock import Stock
 from lampwright.model.values import Figure
 from lampwright.model.vehicle import Vehicle
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

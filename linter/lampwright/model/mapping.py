@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from lampwright.model.keys import Key
 from lampwright.model.values import Number
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

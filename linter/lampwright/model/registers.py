@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from lampwright.model.keys import Condition
 from lampwright.model.values import Figure, Number
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 _DECIMAL = {"ones": 1, "tens": 10, "hundreds": 100}

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from lampwright.diagnostics import Severity
 from lampwright.model.values import Figure, Origin
+from lampwright.records import dataclass
 
 INSIDE = Figure.exact(40.0, origin=Origin.PRACTICE)
 """How warm it gets in a shell, degrees Celsius: common practice."""

@@ -6,12 +6,12 @@ Its tolerance and rating are the catalogue's, else the house's, else the trade's
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lampwright.model.circuit import Resistor
 from lampwright.model.defaults import RESISTOR_TOLERANCE
 from lampwright.model.settings import Settings
 from lampwright.model.values import Figure
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 Stock = Sequence["StockResistor"]

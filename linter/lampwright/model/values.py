@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

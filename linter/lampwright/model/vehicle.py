@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

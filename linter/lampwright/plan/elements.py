@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from lampwright.plan.leaf import Leaf
@@ -10,6 +9,7 @@ from lampwright.plan.names import starts_with_letter
 from lampwright.plan.quantities import RATING_BOUNDS, RESISTANCE_BOUNDS, TOLERANCE_BOUNDS, for_one_figure, is_sensible
 from lampwright.plan.reader import Reader
 from lampwright.plan.words import Word, report_nothing
+from lampwright.records import dataclass
 from lampwright.syntax import Scalar
 from lampwright.text import Span
 from lampwright.units import Dimension, Misread, ResistorText, read_resistor

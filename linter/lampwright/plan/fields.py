@@ -7,10 +7,10 @@ it reads. Pydantic makes models of the same declarations in `schema`, for the JS
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any, ForwardRef, Protocol, TypeVar, get_args, get_origin
 
 from lampwright.plan.reader import Reader
+from lampwright.records import dataclass
 from lampwright.syntax import Mapping as MappingNode
 from lampwright.syntax import Node, Scalar, Unread
 from lampwright.syntax import Sequence as SequenceNode

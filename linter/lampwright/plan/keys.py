@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Annotated
 
 from lampwright.plan.guesses import meant_condition
@@ -11,6 +10,7 @@ from lampwright.plan.leaf import Leaf
 from lampwright.plan.numbers import Whole
 from lampwright.plan.reader import Reader
 from lampwright.plan.words import Word, report_nothing
+from lampwright.records import dataclass
 from lampwright.syntax import Scalar
 from lampwright.text import Span
 

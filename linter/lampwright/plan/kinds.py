@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from lampwright.diagnostics import Problem
@@ -12,6 +11,7 @@ from lampwright.plan.reader import Reader
 from lampwright.plan.settings import Settings
 from lampwright.plan.shapes import Shape
 from lampwright.plan.sheet import DecoderSheet
+from lampwright.records import dataclass
 from lampwright.syntax import Tree, Unread
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.reader import Reader
 from lampwright.plan.words import report_nothing
+from lampwright.records import dataclass
 from lampwright.syntax import Scalar
 from lampwright.text import Span
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.reader import Reader
+from lampwright.records import dataclass
 from lampwright.syntax import Scalar
 from lampwright.text import Span
 

@@ -7,11 +7,11 @@ is skipped. A file without any of these has one case that passes.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from lampwright.account.words import line, place
 from lampwright.diagnostics import Failure, Finding, Report, Severity, Undecided
 from lampwright.harmless import visible, visible_name
+from lampwright.records import dataclass
 
 
 def render_junit(report: Report) -> str:

@@ -9,11 +9,11 @@ import re
 import textwrap
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lampwright.account.words import opened, place, summary
 from lampwright.diagnostics import Finding, Report, Severity, Undecided
 from lampwright.harmless import visible
+from lampwright.records import dataclass
 from lampwright.text import Source, Span
 
 WIDTH = 120

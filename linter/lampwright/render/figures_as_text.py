@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import isinf
 
 from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
@@ -13,6 +12,7 @@ from lampwright.analysis.together import Together
 from lampwright.harmless import visible
 from lampwright.model.circuit import Resistor
 from lampwright.model.lighting import LightingPlan
+from lampwright.records import dataclass
 from lampwright.rule.circumstances import at_supply, in_state
 from lampwright.rule.phrases import listed
 from lampwright.rule.writing import resistor_text

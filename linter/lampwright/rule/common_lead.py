@@ -6,13 +6,13 @@ All outputs together are the most that can be; where only that is too much, nobo
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
-from dataclasses import dataclass
 
 from lampwright.analysis.electrical import common_facts
 from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.logic import WorstState
 from lampwright.analysis.questions import State
 from lampwright.diagnostics import Undecided
+from lampwright.records import dataclass
 from lampwright.rule.context import Context
 from lampwright.rule.phrases import listed
 

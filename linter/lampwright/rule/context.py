@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
@@ -21,6 +20,7 @@ from lampwright.diagnostics import Finding, Problem, Severity, Undecided
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
+from lampwright.records import dataclass
 from lampwright.syntax import Tree
 
 Verdict = Finding | Undecided

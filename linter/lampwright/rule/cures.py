@@ -6,7 +6,6 @@ Proved means: the fault is gone, and nothing else on the output has too much tha
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import islice
 from math import isfinite, isqrt
 
@@ -17,6 +16,7 @@ from lampwright.diagnostics import Fix
 from lampwright.model.circuit import PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import Output
 from lampwright.model.settings import Margins
+from lampwright.records import dataclass
 from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.context import Context
 from lampwright.rule.dimness import underlit

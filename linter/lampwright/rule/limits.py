@@ -6,7 +6,6 @@ The rules find it and the cures stay below it, so that no fix makes what another
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import IntEnum
 from math import inf
 
@@ -15,6 +14,7 @@ from lampwright.analysis.law import lamp_kind
 from lampwright.model.circuit import Bulb, Driver, Led, Resistor
 from lampwright.model.settings import Margins
 from lampwright.model.values import Figure, is_above
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 UNSTATED_RATING = 0.125

@@ -39,7 +39,6 @@ warning at most.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lampwright.analysis.facts import OutputFacts, WeakFact
 from lampwright.analysis.logic import WorstState
@@ -49,6 +48,7 @@ from lampwright.analysis.returns import uses_common
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.interfaces import Interface, output_wire
 from lampwright.model.values import Figure, is_above
+from lampwright.records import dataclass
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
 from lampwright.rule.phrases import listed, quoted, said_above

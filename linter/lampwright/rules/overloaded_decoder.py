@@ -46,12 +46,12 @@ Source: the decoder's sheet; the margin is common practice.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lampwright.analysis.facts import OutputFacts, Undetermined
 from lampwright.analysis.together import Together
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.values import Figure
+from lampwright.records import dataclass
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
 from lampwright.rule.limits import Excess, excess

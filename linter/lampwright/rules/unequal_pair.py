@@ -46,7 +46,6 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from lampwright.analysis.facts import ElementFacts
 from lampwright.analysis.law import lamp_kind
@@ -57,6 +56,7 @@ from lampwright.model.circuit import PlacedLamp, placed_lamps
 from lampwright.model.keys import Entry
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import is_above
+from lampwright.records import dataclass
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat
 from lampwright.rule.phrases import quoted

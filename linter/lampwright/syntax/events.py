@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec, module_from_spec
 from types import ModuleType
 from typing import Any
+
+from lampwright.records import dataclass
 
 # An event of ruamel.yaml. It has `start_mark` and `end_mark`, of which only `index` is used, and what its kind has.
 Event = Any

@@ -5,10 +5,10 @@ Every scalar is text as written; what it means is read on higher floors.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, Self, TypeAlias
 
 from lampwright.diagnostics import Problem
+from lampwright.records import dataclass
 from lampwright.text import Source, Span
 
 Style = Literal["plain", "quoted", "block"]

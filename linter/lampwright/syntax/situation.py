@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Any
 
 from lampwright.diagnostics import Problem
+from lampwright.records import dataclass
 from lampwright.syntax.layout import before_spaces, line_end
 from lampwright.syntax.nodes import Node, Scalar
 from lampwright.text import Source, Span

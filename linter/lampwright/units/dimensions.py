@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import Enum
+
+from lampwright.records import dataclass
 
 
 class Dimension(Enum):

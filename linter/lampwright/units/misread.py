@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from math import inf
 from typing import NamedTuple
 
+from lampwright.records import dataclass
 from lampwright.units.dimensions import FRACTIONS, UNITS, Dimension, strictly
 from lampwright.units.saying import digits
 

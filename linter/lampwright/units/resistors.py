@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
+from lampwright.records import dataclass
 from lampwright.units.dimensions import LONGEST, NUMBER, UNITS, Dimension, strictly
 from lampwright.units.misread import Case, Misread
 from lampwright.units.quantities import read

@@ -6,9 +6,9 @@ Knows no keys and no lamps. Where two things are wanted of the same bits, both c
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from lampwright.model.registers import FieldPlace
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 PageNumber = tuple[int, int]

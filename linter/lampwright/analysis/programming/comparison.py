@@ -6,10 +6,10 @@ Bits that the plan does not decide are no difference.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from lampwright.analysis.programming.claims import PageNumber, Setting
 from lampwright.analysis.programming.listing import POINTERS
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

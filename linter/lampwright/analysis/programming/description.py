@@ -6,7 +6,6 @@ Only what is known is described: an output of which a CV is missing, or holds wh
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import PageNumber
@@ -20,6 +19,7 @@ from lampwright.analysis.programming.vehicle import CONFIGURATION, IS_REVERSED
 from lampwright.model.decoder import Decoder, EffectSheet
 from lampwright.model.keys import ALWAYS, AllOf, Condition, Literal
 from lampwright.model.registers import BrightnessField, ConditionField, EffectField, RateField
+from lampwright.records import dataclass
 
 Values = Mapping[tuple[PageNumber | None, int], int]
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.programming.wishes import Wanted
 from lampwright.model.keys import Condition, Key, LookProperty
 from lampwright.model.values import Name, Number
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

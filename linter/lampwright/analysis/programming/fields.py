@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import product
 
 from lampwright.analysis.programming.claims import HIGHEST_VALUE, Claim, PageNumber
@@ -17,6 +16,7 @@ from lampwright.model.registers import (
     RegisterField,
 )
 from lampwright.model.values import Number
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 _CLOSE = 1e-6

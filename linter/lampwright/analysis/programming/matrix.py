@@ -6,12 +6,12 @@ The table is that of S-9.2.2 (2012), table 2, read; the default values are deriv
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lampwright.analysis.programming.claims import Claim, bits_of
 from lampwright.analysis.programming.space import Space
 from lampwright.analysis.programming.terms import Task, Term, cover
 from lampwright.model.mapping import KeyMapping
+from lampwright.records import dataclass
 
 WIDTH = 8
 

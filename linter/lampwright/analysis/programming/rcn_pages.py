@@ -7,12 +7,12 @@ the pages by output is an assumption.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from lampwright.analysis.programming.claims import Claim, PageNumber
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.terms import Task, Term, both_ways, cover
+from lampwright.records import dataclass
 
 SELECTOR = 96
 """The CV that says which method holds."""

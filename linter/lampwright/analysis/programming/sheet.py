@@ -6,7 +6,6 @@ Knows no plan: these mistakes are there before any plan uses them.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lampwright.analysis.programming.claims import HIGHEST_VALUE
 from lampwright.analysis.programming.fields import page_of
@@ -15,6 +14,7 @@ from lampwright.analysis.programming.vehicle import ADDRESS, CONFIGURATION, HIGH
 from lampwright.model.decoder import Decoder
 from lampwright.model.registers import BrightnessField, ConditionField, EffectField, FieldPlace, RateField
 from lampwright.model.values import Number
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from lampwright.analysis.programming.by_function import ByFunction
@@ -10,6 +9,7 @@ from lampwright.analysis.programming.claims import PageNumber
 from lampwright.analysis.programming.matrix import WIDTH, FunctionMatrix
 from lampwright.analysis.programming.methods import Method
 from lampwright.analysis.programming.rcn_pages import FIRST, SELECTOR, ByOutputMatrix, ByOutputNumbers, ByOutputStates
+from lampwright.records import dataclass
 
 LAST = 512
 

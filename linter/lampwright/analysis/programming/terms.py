@@ -6,10 +6,10 @@ Finds the fewest terms that say what a plan says of an output, exactly or not at
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from lampwright.analysis.programming.space import FALSE, Formula, Space
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ Knows no decoder. What is not said is meant: steady, full brightness, the slowes
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from lampwright.analysis.entries import EntryFact
@@ -15,6 +14,7 @@ from lampwright.model.decoder import DecoderOutput
 from lampwright.model.keys import Look, LookProperty
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
 from lampwright.text import Span
 
 STEADY = "steady"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from lampwright.model.circuit import Bulb, Led
 from lampwright.model.defaults import SIZE_RATING
@@ -14,6 +14,7 @@ from lampwright.model.stock import Stock, StockResistor
 from lampwright.model.values import Figure
 from lampwright.plan.catalogue import CatalogueLamp, CatalogueResistor, PartsCatalogue
 from lampwright.plan.words import Word
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from lampwright.model.keys import ALWAYS, STEADY, AllOf, AnyOf, Condition, Entry, Key, Literal, Look
 from lampwright.model.lowering.names import Notes
@@ -13,6 +12,7 @@ from lampwright.plan import conditions as written
 from lampwright.plan.keys import ConditionWord, key_number
 from lampwright.plan.lighting import KeyData
 from lampwright.plan.words import Word
+from lampwright.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)
