@@ -52,7 +52,7 @@ from functools import partial
 
 from lampwright.analysis.facts import ElementFacts, OutputFacts
 from lampwright.analysis.law import lamp_kind
-from lampwright.analysis.light import bulb_life
+from lampwright.analysis.light import bulb_life, bulb_light
 from lampwright.analysis.questions import State
 from lampwright.analysis.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
@@ -118,8 +118,9 @@ def _finding(context: Context, each: ElementFacts, cure: Cure, state: State | No
             "voltage": voltage,
             "current": each.current.highest if is_over else each.current.usual,
             "limit": limit,
-            "corner": each.corner.data,
+            "corner": getattr(each.corners, corner).data,
             "life": life,
+            "light": bulb_light(voltage / bulb.voltage.usual),
             "suggested": cure.suggested,
             **({"state": state_data(state)} if state is not None else {}),
         },
