@@ -53,6 +53,7 @@ def _weak(fact: WeakFact, corner: str) -> str:
         "track": "the normal track voltage of the scale with 10 % either way",
         "drop": f"a decoder drop of {say(value, Dimension.VOLTAGE)}",
         "forward-voltage": f"a forward voltage of {say(value, Dimension.VOLTAGE)} for this colour",
+        "board": "a lighting board that is taken as a plain resistance",
     }.get(fact.what, f"the {fact.what}")
     return f"{what} ({fact.figure.origin.value})"
 
