@@ -147,6 +147,7 @@ def _judge(
     document = documents[0]
     context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
     asked = [rule for rule in RULES if settings.levels.get(rule.name, rule.level) is not None]
+    asked_names = {rule.name for rule in asked}
     heard = [rule for rule in asked if plan is not None or not rule.needs_plan]
     excuses = {each.source: Excuses(each.tree) for each in documents}
     hearing = Hearing(document.source, excuses, settings, raising)
@@ -164,7 +165,7 @@ def _judge(
         findings=tuple(fingerprinted({each.source: each.tree for each in documents}, hearing.findings)),
         undecided=tuple(hearing.undecided),
         failures=tuple(hearing.failures),
-        ignored=tuple(rule.name for rule in RULES if rule not in asked),
+        ignored=tuple(rule.name for rule in RULES if rule.name not in asked_names),
     )
 
 

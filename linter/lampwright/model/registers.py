@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 from lampwright.model.keys import Condition
 from lampwright.model.values import Figure, Number
@@ -49,15 +50,30 @@ class FieldPlace:
 
     def read(self, value: int) -> int:
         """What it holds where its CV is `value`."""
-        if self.digit is not None and self.is_decimal:
-            return value // _DECIMAL[self.digit] % 10
-        return (value >> self.lowest) & self.most
+        return self.readings[value] if 0 <= value < 256 else _read(self.digit, self.lowest, self.highest, value)
+
+    @property
+    def readings(self) -> tuple[int, ...]:
+        """What it holds for each value of its CV from 0 to 255."""
+        return _readings(self.digit, self.lowest, self.highest)
 
     def overlaps(self, other: FieldPlace) -> bool:
         """Whether both cannot be set apart from each other."""
         if self.is_decimal and other.is_decimal:
             return self.digit == other.digit
         return bool(self.mask & other.mask)
+
+
+def _read(digit: str | None, lowest: int, highest: int, value: int) -> int:
+    if digit in _DECIMAL:
+        return value // _DECIMAL[digit] % 10
+    return (value >> lowest) & ((1 << (highest - lowest + 1)) - 1)
+
+
+@cache
+def _readings(digit: str | None, lowest: int, highest: int) -> tuple[int, ...]:
+    """There are few kinds of places, and each is asked for every value of a CV."""
+    return tuple(_read(digit, lowest, highest, value) for value in range(256))
 
 
 @dataclass(frozen=True, slots=True)

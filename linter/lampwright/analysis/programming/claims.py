@@ -112,7 +112,8 @@ def settle(claims: Sequence[Claim], fields: Iterable[FieldPlace]) -> tuple[Setti
     met: list[Claim] = []
     clashes: list[Clash] = []
     for claim in claims:
-        left = [value for value in possible if claim.is_met(value)]
+        readings = claim.place.readings
+        left = [value for value in possible if readings[value] == claim.value]
         if left:
             possible = left
             met.append(claim)
