@@ -10,8 +10,8 @@ from math import exp, expm1, log1p
 
 from scipy.optimize import brentq
 
-from lampwright.analysis.characteristics import GAP_RESISTANCE, LEAST_NEEDS, RISE
-from lampwright.analysis.law import CURRENT_EXPONENT, EMISSION, HOT_OVER_COLD, SERIES_DROP, SERIES_RESISTANCE
+from lampwright.analysis.electrical.characteristics import GAP_RESISTANCE, LEAST_NEEDS, RISE
+from lampwright.analysis.electrical.law import CURRENT_EXPONENT, EMISSION, HOT_OVER_COLD, SERIES_DROP, SERIES_RESISTANCE
 
 Law = Callable[[float], float]
 

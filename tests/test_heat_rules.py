@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from lampwright.analysis.derating import derating
+from lampwright.analysis.electrical.derating import derating
 from lampwright.model.settings import Margins, Settings
 from lampwright.model.values import Figure
 from laws_again import amperes_at, led, ohms

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lampwright.analysis.pairing import equal_pairs, pairs_of
+from lampwright.analysis.resistors.pairing import equal_pairs, pairs_of
 from lampwright.diagnostics import Finding
 from lampwright.text import apply
 from rule_cases import ADVICE

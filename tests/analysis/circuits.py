@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from lampwright.analysis.electrical import electrical_facts
-from lampwright.analysis.facts import OutputFacts
+from lampwright.analysis.electrical.facts import OutputFacts
 from lampwright.model.circuit import (
     Board,
     Bulb,

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from lampwright.analysis.questions import State
+from lampwright.analysis.logic.questions import State
 from lampwright.model.decoder import Decoder, EffectSheet
 from lampwright.model.keys import AllOf, AnyOf, Condition, Entry, Key, Literal, Look
 from lampwright.model.lighting import LightingPlan, Output, Supply

@@ -9,7 +9,7 @@ import pytest
 from scipy.optimize import brentq
 
 import laws_again
-from lampwright.analysis.characteristics import (
+from lampwright.analysis.electrical.characteristics import (
     GAP_RESISTANCE,
     LEAST_NEEDS,
     LEAST_RESISTANCE,
@@ -22,7 +22,7 @@ from lampwright.analysis.characteristics import (
     limiter,
     ohmic,
 )
-from lampwright.analysis.law import CURRENT_EXPONENT, EMISSION, HOT_OVER_COLD
+from lampwright.analysis.electrical.law import CURRENT_EXPONENT, EMISSION, HOT_OVER_COLD
 
 
 def filament(voltage: float, current: float) -> Filament:

@@ -33,7 +33,7 @@ from analysis.circuits import (
 )
 from lampwright.analysis import electrical
 from lampwright.analysis.electrical import electrical_facts, output_facts
-from lampwright.analysis.facts import CommonFacts, OutputFacts, Range, Undetermined
+from lampwright.analysis.electrical.facts import CommonFacts, OutputFacts, Range, Undetermined
 from lampwright.model.circuit import PlacedLamp, Unreadable
 from lampwright.model.values import Figure, Origin
 from laws_again import Law, amperes_at, amperes_of, beside, in_series, ohms

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from lampwright.analysis.curves import WIRE, Interval, junction, ohmic, parallel, series
+from lampwright.analysis.electrical.curves import WIRE, Interval, junction, ohmic, parallel, series
 
 GAP = ohmic(math.inf)
 LED = junction(3.0, 0.0)

@@ -13,10 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analysis.circuits import Maker, exactly, figures, plan, resistor, solved
-from lampwright.analysis.characteristics import GAP, Limiter
 from lampwright.analysis.electrical import electrical_facts
-from lampwright.analysis.facts import ElementFacts, OutputFacts
-from lampwright.analysis.law import Spread, characteristic
+from lampwright.analysis.electrical.characteristics import GAP, Limiter
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.electrical.law import Spread, characteristic
 from lampwright.model.circuit import Chain, Element, Parallel, Resistor
 from lampwright.model.values import Figure
 

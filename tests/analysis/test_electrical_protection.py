@@ -8,7 +8,7 @@ import pytest
 
 from analysis.circuits import bulb, chain, diode, figure, led, parallel, place, plan, resistor
 from lampwright.analysis.protection import led_protections, output_protections
-from lampwright.analysis.rewiring import Gap
+from lampwright.analysis.resistors.rewiring import Gap
 from lampwright.model.circuit import Board, Driver, PlacedLamp, Regulator, Unreadable
 
 REGULATOR = Regulator(place(), figure(0.01), None)

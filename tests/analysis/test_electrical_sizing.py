@@ -9,10 +9,10 @@ import pytest
 import laws_again
 from analysis.circuits import bulb, chain, diode, figure, led, parallel, place, plan, resistor
 from lampwright.analysis.electrical import electrical_facts
-from lampwright.analysis.facts import OutputFacts
-from lampwright.analysis.preferred import SERIES
-from lampwright.analysis.rewiring import Gap, chains_to, narrowed, put, rewired
-from lampwright.analysis.sizing import (
+from lampwright.analysis.electrical.facts import OutputFacts
+from lampwright.analysis.resistors.preferred import SERIES
+from lampwright.analysis.resistors.rewiring import Gap, chains_to, narrowed, put, rewired
+from lampwright.analysis.resistors.sizing import (
     MostCurrent,
     facts_of,
     proposed,

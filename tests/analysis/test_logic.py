@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from analysis.key_plans import NOWHERE, QUARRY_SWITCHER, Items, plan, standing
-from lampwright.analysis.conflicts import Conflict, Conflicts
 from lampwright.analysis.logic import WorstState, logic_facts
-from lampwright.analysis.questions import State
+from lampwright.analysis.logic.conflicts import Conflict, Conflicts
+from lampwright.analysis.logic.questions import State
 from lampwright.model.keys import Entry, Key, Look
 from lampwright.model.values import Figure
 

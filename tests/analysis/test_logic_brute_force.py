@@ -19,11 +19,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from analysis.key_plans import plan
-from lampwright.analysis.conflicts import Conflict, Conflicts
-from lampwright.analysis.decision import TRUE
-from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.logic import LogicFacts, WorstState, logic_facts
-from lampwright.analysis.questions import Questions, State, diagram_of_states
+from lampwright.analysis.logic.conflicts import Conflict, Conflicts
+from lampwright.analysis.logic.decision import TRUE
+from lampwright.analysis.logic.entries import EntryFact
+from lampwright.analysis.logic.questions import Questions, State, diagram_of_states
 from lampwright.model.keys import ALWAYS, AllOf, AnyOf, Condition, Literal, Look
 from lampwright.model.lighting import LightingPlan
 

@@ -16,14 +16,14 @@ from typing import Any
 import pytest
 
 from analysis.key_plans import QUARRY_SWITCHER, condition, decoder, plan, standing
-from lampwright.analysis.conflicts import Conflicts
-from lampwright.analysis.coverings import Coverings
-from lampwright.analysis.directions import Directions
-from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.logic import LogicFacts, WorstState, logic_facts
-from lampwright.analysis.looks import Lack, OutputLooks, Shown
-from lampwright.analysis.questions import STEPS_PER_SERIES, UNDECIDED, VARIABLES, Questions, diagram_of_states
-from lampwright.analysis.worst_state import heaviest
+from lampwright.analysis.logic.conflicts import Conflicts
+from lampwright.analysis.logic.coverings import Coverings
+from lampwright.analysis.logic.directions import Directions
+from lampwright.analysis.logic.entries import EntryFact
+from lampwright.analysis.logic.looks import Lack, OutputLooks, Shown
+from lampwright.analysis.logic.questions import STEPS_PER_SERIES, UNDECIDED, VARIABLES, Questions, diagram_of_states
+from lampwright.analysis.logic.worst_state import heaviest
 from lampwright.model.keys import ALWAYS, AllOf, AnyOf, Condition
 from lampwright.model.lighting import LightingPlan
 

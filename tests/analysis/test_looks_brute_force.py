@@ -25,11 +25,11 @@ from analysis.test_logic_brute_force import (
     truth_of,
     truth_of_fact,
 )
-from lampwright.analysis.decision import Formula
-from lampwright.analysis.entries import EntryFact
 from lampwright.analysis.logic import LogicFacts, logic_facts
-from lampwright.analysis.looks import OutputLooks, Shown, Wish
-from lampwright.analysis.pairs import PairFault, Unpaired
+from lampwright.analysis.logic.decision import Formula
+from lampwright.analysis.logic.entries import EntryFact
+from lampwright.analysis.logic.looks import OutputLooks, Shown, Wish
+from lampwright.analysis.logic.pairs import PairFault, Unpaired
 from lampwright.model.keys import Entry, Literal, Look
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Name

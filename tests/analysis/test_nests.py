@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lampwright.analysis.nests import Joint, Position, apart, closed, elements_of, network_of
+from lampwright.analysis.electrical.nests import Joint, Position, apart, closed, elements_of, network_of
 
 
 def series(*parts):

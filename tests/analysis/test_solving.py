@@ -9,11 +9,11 @@ from random import Random
 import pytest
 
 from analysis.circuits import chain, diode, parallel, resistor, solved
-from lampwright.analysis.characteristics import Characteristic, Filament, Ohmic, junction, limiter, ohmic
-from lampwright.analysis.law import CURRENT_EXPONENT, EMISSION, HOT_OVER_COLD
-from lampwright.analysis.nests import Joint, Network, Part, Solution, closed, network_of
-from lampwright.analysis.refining import refined
-from lampwright.analysis.solving import resistance_around, solve
+from lampwright.analysis.electrical.characteristics import Characteristic, Filament, Ohmic, junction, limiter, ohmic
+from lampwright.analysis.electrical.law import CURRENT_EXPONENT, EMISSION, HOT_OVER_COLD
+from lampwright.analysis.electrical.nests import Joint, Network, Part, Solution, closed, network_of
+from lampwright.analysis.electrical.refining import refined
+from lampwright.analysis.electrical.solving import resistance_around, solve
 
 
 def filament(voltage: float, current: float) -> Filament:

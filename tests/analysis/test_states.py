@@ -14,11 +14,11 @@ import pytest
 
 from analysis.key_plans import QUARRY_SWITCHER, decoder, plan
 from analysis.test_logic_limits import HARD, halves_alike
-from lampwright.analysis.decision import FALSE, TRUE
 from lampwright.analysis.logic import logic_facts
-from lampwright.analysis.looks import Lack
-from lampwright.analysis.questions import Questions, diagram_of_states
-from lampwright.analysis.states import LitLook, OutputStates
+from lampwright.analysis.logic.decision import FALSE, TRUE
+from lampwright.analysis.logic.looks import Lack
+from lampwright.analysis.logic.questions import Questions, diagram_of_states
+from lampwright.analysis.logic.states import LitLook, OutputStates
 from lampwright.model.keys import Literal
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure

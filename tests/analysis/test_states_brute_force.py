@@ -24,8 +24,8 @@ from analysis.test_logic_brute_force import (
     truth_of_fact,
 )
 from lampwright.analysis.logic import LogicFacts, logic_facts
-from lampwright.analysis.questions import Product, Questions, diagram_of_states
-from lampwright.analysis.states import LitLook, OutputStates
+from lampwright.analysis.logic.questions import Product, Questions, diagram_of_states
+from lampwright.analysis.logic.states import LitLook, OutputStates
 from lampwright.model.keys import AllOf, Condition
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Name

@@ -21,10 +21,9 @@ from random import Random
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from analysis.circuits import Maker, bulb, chain, exactly, led, parallel, plan, resistor
-from lampwright.analysis import extremes, solving, wiring
-from lampwright.analysis.electrical import electrical_facts, output_facts
-from lampwright.analysis.law import Spread
-from lampwright.analysis.supply import common_supply
+from lampwright.analysis.electrical import electrical_facts, extremes, output_facts, solving, wiring
+from lampwright.analysis.electrical.law import Spread
+from lampwright.analysis.electrical.supply import common_supply
 from lampwright.cli.plans import read_plan
 from lampwright.files import Files
 from lampwright.model.circuit import Chain, Regulator, leaves

@@ -9,7 +9,7 @@ from random import Random
 
 from analysis.circuits import Maker, Value, chain, exactly, parallel, plan, resistor, to_rail
 from lampwright.analysis.electrical import common_facts, electrical_facts
-from lampwright.analysis.facts import CommonFacts, OutputFacts
+from lampwright.analysis.electrical.facts import CommonFacts, OutputFacts
 from lampwright.model.circuit import Chain, Element
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure

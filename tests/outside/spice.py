@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import Enum
 
-from lampwright.analysis.characteristics import RISE
-from lampwright.analysis.law import (
+from lampwright.analysis.electrical.characteristics import RISE
+from lampwright.analysis.electrical.law import (
     CURRENT_EXPONENT,
     EMISSION,
     HOT_OVER_COLD,

@@ -13,7 +13,7 @@ import os
 import pytest
 
 from analysis.circuits import board, bulb, chain, diode, driver, led, regulator, resistor, to_rail
-from lampwright.analysis import solving
+from lampwright.analysis.electrical import solving
 from outside import ngspice, recorded
 from outside.networks import Asked, Comparison, case, compared, ours
 from outside.spice import Setup, netlist

@@ -11,8 +11,8 @@ from dataclasses import replace
 import pytest
 
 from analysis.circuits import bulb, chain, led, plan, resistor, solved
-from lampwright.analysis.rewiring import Gap
-from lampwright.analysis.sizing import MostCurrent, size_resistor
+from lampwright.analysis.resistors.rewiring import Gap
+from lampwright.analysis.resistors.sizing import MostCurrent, size_resistor
 from lampwright.model.circuit import PlacedLamp
 
 # --- LEDs -------------------------------------------------------------------------------------------------------------

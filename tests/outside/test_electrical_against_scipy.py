@@ -18,8 +18,8 @@ from scipy.special import lambertw
 
 import laws_again
 from analysis.circuits import Maker, bulb, chain, led, parallel, resistor, solved
-from lampwright.analysis.facts import ElementFacts
-from lampwright.analysis.law import EMISSION, SERIES_RESISTANCE, Spread
+from lampwright.analysis.electrical.facts import ElementFacts
+from lampwright.analysis.electrical.law import EMISSION, SERIES_RESISTANCE, Spread
 from lampwright.model.circuit import (
     Board,
     Bulb,

@@ -12,7 +12,7 @@ from dataclasses import replace
 import pytest
 
 from analysis.circuits import bulb, chain, diode, led, resistor, solved
-from lampwright.analysis.light import bulb_life, bulb_light, lamp_light
+from lampwright.analysis.electrical.light import bulb_life, bulb_light, lamp_light
 from lampwright.model.circuit import Led
 
 

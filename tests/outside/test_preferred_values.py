@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lampwright.analysis.preferred import (
+from lampwright.analysis.resistors.preferred import (
     RATINGS,
     SERIES,
     bands,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from lampwright.analysis.light import LIFE_EXPONENT
+from lampwright.analysis.electrical.light import LIFE_EXPONENT
 from lampwright.model.defaults import FORWARD_VOLTAGE, LED_MAXIMUM_CURRENT, NORMAL_TRACK_VOLTAGE, SIZE_RATING
 from lampwright.model.values import Origin
 from lampwright.model.wires import WIRES, Wire

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from lampwright.analysis.electrical import common_facts, electrical_facts
-from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
-from lampwright.analysis.law import lamp_kind
-from lampwright.analysis.light import bulb_life, bulb_light
+from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
+from lampwright.analysis.electrical.law import lamp_kind
+from lampwright.analysis.electrical.light import bulb_life, bulb_light
 from lampwright.analysis.logic import logic_facts
 from lampwright.analysis.together import Together, worst_together
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from lampwright.analysis.logic import LogicFacts, logic_facts
-from lampwright.analysis.looks import Lack
-from lampwright.analysis.states import LitStates
+from lampwright.analysis.logic.looks import Lack
+from lampwright.analysis.logic.states import LitStates
 from lampwright.model.circuit import Chain, Unreadable, leaves, placed_lamps
 from lampwright.model.lighting import LightingPlan
 from lampwright.records import dataclass

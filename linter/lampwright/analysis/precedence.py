@@ -9,8 +9,8 @@ from collections.abc import Iterable, Mapping
 from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts
-from lampwright.analysis.facts import LedString, OutputFacts
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.facts import LedString, OutputFacts
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.protection import LedProtection
 from lampwright.model.circuit import Led, PlacedLamp, placed_lamps
 from lampwright.model.lighting import LightingPlan

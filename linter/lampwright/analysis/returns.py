@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import islice
 
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.model.circuit import (
     Board,
     Chain,

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts
-from lampwright.analysis.facts import OutputFacts, Range, Undetermined, WeakFact
+from lampwright.analysis.electrical.facts import OutputFacts, Range, Undetermined, WeakFact
 from lampwright.analysis.logic import LogicFacts, WorstState
-from lampwright.analysis.questions import State
+from lampwright.analysis.logic.questions import State
 from lampwright.records import dataclass
 
 

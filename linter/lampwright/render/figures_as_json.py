@@ -7,7 +7,7 @@ from typing import Any
 
 from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
 from lampwright.account.objects import written
-from lampwright.analysis.facts import Range
+from lampwright.analysis.electrical.facts import Range
 from lampwright.analysis.together import Together
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from math import isinf
 
 from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
-from lampwright.analysis.facts import Range
+from lampwright.analysis.electrical.facts import Range
 from lampwright.analysis.together import Together
 from lampwright.harmless import visible
 from lampwright.model.circuit import Resistor

@@ -7,8 +7,8 @@ from typing import Any
 
 from lampwright.account.objects import written
 from lampwright.account.states import OutputAccount, PlanStates
-from lampwright.analysis.questions import Product
-from lampwright.analysis.states import LitStates
+from lampwright.analysis.logic.questions import Product
+from lampwright.analysis.logic.states import LitStates
 
 
 def render_states_json(name: str, states: PlanStates) -> str:

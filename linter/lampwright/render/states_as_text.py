@@ -6,8 +6,8 @@ import textwrap
 from collections.abc import Iterator
 
 from lampwright.account.states import OutputAccount, PlanStates
-from lampwright.analysis.questions import Product
-from lampwright.analysis.states import LitLook, LitStates
+from lampwright.analysis.logic.questions import Product
+from lampwright.analysis.logic.states import LitLook, LitStates
 from lampwright.harmless import visible
 from lampwright.model.circuit import Board, leaves
 from lampwright.model.keys import Literal

@@ -9,12 +9,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
-from lampwright.analysis.derating import derating, temperature_inside
 from lampwright.analysis.electrical import output_facts
-from lampwright.analysis.facts import OutputFacts
-from lampwright.analysis.pairing import Pair, equal_pairs, pairs_of
-from lampwright.analysis.rewiring import Gap, Slot, rewired
-from lampwright.analysis.sizing import facts_of, rating_needed
+from lampwright.analysis.electrical.derating import derating, temperature_inside
+from lampwright.analysis.electrical.facts import OutputFacts
+from lampwright.analysis.resistors.pairing import Pair, equal_pairs, pairs_of
+from lampwright.analysis.resistors.rewiring import Gap, Slot, rewired
+from lampwright.analysis.resistors.sizing import facts_of, rating_needed
 from lampwright.diagnostics import Fix
 from lampwright.model.circuit import Chain, Parallel, Resistor
 from lampwright.model.stock import StockResistor, resistor_meant

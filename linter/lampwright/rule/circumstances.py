@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lampwright.analysis.facts import WeakFact
-from lampwright.analysis.looks import Lack
-from lampwright.analysis.questions import State
+from lampwright.analysis.electrical.facts import WeakFact
+from lampwright.analysis.logic.looks import Lack
+from lampwright.analysis.logic.questions import State
 from lampwright.diagnostics import Severity
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Origin

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 
 from lampwright.analysis.electrical import common_facts
-from lampwright.analysis.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
+from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.logic import WorstState
-from lampwright.analysis.questions import State
+from lampwright.analysis.logic.questions import State
 from lampwright.diagnostics import Undecided
 from lampwright.records import dataclass
 from lampwright.rule.context import Context

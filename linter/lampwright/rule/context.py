@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 
 from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
-from lampwright.analysis.facts import OutputFacts, Undetermined
+from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.precedence import first_cures
 from lampwright.analysis.programming import Programming, programming_facts

@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterator
 from itertools import islice
 from math import isfinite, isqrt
 
-from lampwright.analysis.facts import OutputFacts
-from lampwright.analysis.rewiring import Gap, Slot, chains_to
-from lampwright.analysis.sizing import facts_of, proposed, rating_needed, smallest_resistance, with_resistor
+from lampwright.analysis.electrical.facts import OutputFacts
+from lampwright.analysis.resistors.rewiring import Gap, Slot, chains_to
+from lampwright.analysis.resistors.sizing import facts_of, proposed, rating_needed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Fix
 from lampwright.model.circuit import PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import Output

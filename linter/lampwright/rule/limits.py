@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from enum import IntEnum
 from math import inf
 
-from lampwright.analysis.facts import ElementFacts, OutputFacts, Range
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Range
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.model.circuit import Bulb, Driver, Led, Resistor
 from lampwright.model.settings import Margins
 from lampwright.model.values import Figure, is_above

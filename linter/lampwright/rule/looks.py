@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lampwright.analysis.conflicts import Conflict
-from lampwright.analysis.looks import Shown
+from lampwright.analysis.logic.conflicts import Conflict
+from lampwright.analysis.logic.looks import Shown
 from lampwright.diagnostics import Note, Undecided
 from lampwright.model.values import Figure, Name
 from lampwright.rule.circumstances import in_state, lacking

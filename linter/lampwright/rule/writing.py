@@ -5,7 +5,7 @@ An edit touches what changes and nothing else: a resistance, a rating, a case si
 
 from __future__ import annotations
 
-from lampwright.analysis.rewiring import Gap
+from lampwright.analysis.resistors.rewiring import Gap
 from lampwright.model.circuit import Chain, PlacedLamp, Resistor
 from lampwright.model.defaults import SIZE_RATING
 from lampwright.syntax import (

@@ -41,9 +41,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import islice
 
-from lampwright.analysis.decision import TRUE
-from lampwright.analysis.entries import EntryFact
-from lampwright.analysis.questions import State
+from lampwright.analysis.logic.decision import TRUE
+from lampwright.analysis.logic.entries import EntryFact
+from lampwright.analysis.logic.questions import State
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.keys import LOOK_PROPERTIES
 from lampwright.model.values import Name

@@ -37,8 +37,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.facts import ElementFacts, OutputFacts
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp
 from lampwright.model.lighting import LightingPlan

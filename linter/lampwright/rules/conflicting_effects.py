@@ -44,7 +44,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from lampwright.analysis.conflicts import Conflict
+from lampwright.analysis.logic.conflicts import Conflict
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import TOO_LONG, in_state, state_data

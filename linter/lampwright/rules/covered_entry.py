@@ -87,8 +87,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from lampwright.analysis.coverings import Covering
-from lampwright.analysis.entries import EntryFact
+from lampwright.analysis.logic.coverings import Covering
+from lampwright.analysis.logic.entries import EntryFact
 from lampwright.diagnostics import Finding, Fix, Note, Severity, Undecided
 from lampwright.model.keys import Look
 from lampwright.rule import Context, Verdict, rule

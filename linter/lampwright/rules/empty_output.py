@@ -39,7 +39,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.entries import EntryFact
+from lampwright.analysis.logic.entries import EntryFact
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.values import Name
 from lampwright.rule import Context, Verdict, rule

@@ -43,7 +43,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from lampwright.analysis.looks import Shown
+from lampwright.analysis.logic.looks import Shown
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.keys import STEADY
 from lampwright.model.values import Figure, is_above

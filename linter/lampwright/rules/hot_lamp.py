@@ -35,8 +35,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.facts import ElementFacts
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.facts import ElementFacts
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Bulb, Led, PlacedLamp, placed_lamps
 from lampwright.model.values import Name, is_above

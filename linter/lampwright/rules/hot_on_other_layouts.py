@@ -36,8 +36,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from lampwright.analysis.electrical import output_facts
-from lampwright.analysis.facts import ElementFacts, OutputFacts, Undetermined
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Undetermined
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp
 from lampwright.model.lighting import Supply

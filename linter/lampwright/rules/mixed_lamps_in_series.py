@@ -39,7 +39,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.returns import uses_common
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Bulb, Chain, Element, Led, Parallel, PlacedLamp, Unreadable

@@ -39,10 +39,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from lampwright.analysis.entries import EntryFact
-from lampwright.analysis.looks import Lack
-from lampwright.analysis.momentary import MomentaryLight
-from lampwright.analysis.questions import State
+from lampwright.analysis.logic.entries import EntryFact
+from lampwright.analysis.logic.looks import Lack
+from lampwright.analysis.logic.momentary import MomentaryLight
+from lampwright.analysis.logic.questions import State
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import in_state, lacking, state_data

@@ -46,10 +46,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.facts import OutputFacts
-from lampwright.analysis.preferred import is_preferred, next_down, next_up
+from lampwright.analysis.electrical.facts import OutputFacts
+from lampwright.analysis.resistors.preferred import is_preferred, next_down, next_up
+from lampwright.analysis.resistors.sizing import proposed, with_resistor
 from lampwright.analysis.returns import circuits
-from lampwright.analysis.sizing import proposed, with_resistor
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.circuit import Resistor, Unreadable, leaves
 from lampwright.model.lighting import Output

@@ -51,10 +51,10 @@ from collections.abc import Iterator
 from functools import partial, reduce
 from math import inf
 
-from lampwright.analysis.facts import ElementFacts, OutputFacts
-from lampwright.analysis.law import lamp_kind
-from lampwright.analysis.questions import State
-from lampwright.analysis.sizing import facts_of
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.electrical.law import lamp_kind
+from lampwright.analysis.logic.questions import State
+from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp
 from lampwright.model.values import Figure, is_above

@@ -52,9 +52,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from lampwright.analysis.derating import temperature_inside
-from lampwright.analysis.facts import ElementFacts, OutputFacts
-from lampwright.analysis.sizing import rating_needed
+from lampwright.analysis.electrical.derating import temperature_inside
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.resistors.sizing import rating_needed
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
 from lampwright.model.circuit import Resistor
 from lampwright.model.values import is_above

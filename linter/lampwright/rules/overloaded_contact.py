@@ -40,10 +40,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lampwright.analysis.facts import OutputFacts, WeakFact
+from lampwright.analysis.electrical.facts import OutputFacts, WeakFact
 from lampwright.analysis.logic import WorstState
+from lampwright.analysis.logic.questions import State
 from lampwright.analysis.plugs import Plug, plug_is_readable, stated_plug
-from lampwright.analysis.questions import State
 from lampwright.analysis.returns import uses_common
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.interfaces import Interface, output_wire

@@ -47,7 +47,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.facts import OutputFacts, Undetermined
+from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
 from lampwright.analysis.together import Together
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.values import Figure

@@ -47,7 +47,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isinf
 
-from lampwright.analysis.facts import OutputFacts
+from lampwright.analysis.electrical.facts import OutputFacts
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule

@@ -41,7 +41,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.looks import Shown
+from lampwright.analysis.logic.looks import Shown
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.keys import STEADY
 from lampwright.model.values import Figure, Name, is_above

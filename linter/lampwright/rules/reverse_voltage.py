@@ -49,8 +49,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from lampwright.analysis.electrical.supply import CommonSupply, rail_supply
 from lampwright.analysis.returns import SneakPath, sneak_paths
-from lampwright.analysis.supply import CommonSupply, rail_supply
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule

@@ -49,7 +49,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.returns import circuits
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
 from lampwright.model.circuit import Led, placed_lamps

@@ -66,8 +66,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from lampwright.analysis.decision import FALSE
-from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State
+from lampwright.analysis.logic.decision import FALSE
+from lampwright.analysis.logic.questions import UNDECIDED, Answer, Questions, State
 from lampwright.analysis.returns import uses_common
 from lampwright.analysis.sharing import is_bare, limiter_of, shared_limiters
 from lampwright.diagnostics import Finding, Note, Severity, Undecided

@@ -37,7 +37,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.facts import ElementFacts
+from lampwright.analysis.electrical.facts import ElementFacts
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.circuit import Regulator
 from lampwright.model.values import Figure, is_above

@@ -39,8 +39,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.facts import OutputFacts, Undetermined
-from lampwright.analysis.inrush import has_bulb, inrush_facts
+from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
+from lampwright.analysis.electrical.inrush import has_bulb, inrush_facts
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule

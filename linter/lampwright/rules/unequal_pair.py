@@ -47,10 +47,10 @@ import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from lampwright.analysis.facts import ElementFacts
-from lampwright.analysis.law import lamp_kind
-from lampwright.analysis.light import LightKind, lamp_light, light_kind
-from lampwright.analysis.sizing import facts_of
+from lampwright.analysis.electrical.facts import ElementFacts
+from lampwright.analysis.electrical.law import lamp_kind
+from lampwright.analysis.electrical.light import LightKind, lamp_light, light_kind
+from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import PlacedLamp, placed_lamps
 from lampwright.model.keys import Entry

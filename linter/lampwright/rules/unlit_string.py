@@ -38,7 +38,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.facts import LedString, OutputFacts
+from lampwright.analysis.electrical.facts import LedString, OutputFacts
 from lampwright.analysis.precedence import may_stay_dark, stays_dark
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import PlacedLamp

@@ -46,8 +46,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.looks import Lack, Wish
-from lampwright.analysis.pairs import PairFault, Unpaired, User, partners_of
+from lampwright.analysis.logic.looks import Lack, Wish
+from lampwright.analysis.logic.pairs import PairFault, Unpaired, User, partners_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.keys import STEADY

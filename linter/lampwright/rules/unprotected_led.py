@@ -50,11 +50,11 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from lampwright.analysis.facts import ElementFacts, OutputFacts
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.protection import LedProtection
-from lampwright.analysis.rewiring import narrowed
-from lampwright.analysis.sizing import facts_of, proposed, smallest_resistance, with_resistor
+from lampwright.analysis.resistors.rewiring import narrowed
+from lampwright.analysis.resistors.sizing import facts_of, proposed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Chain, Led, Parallel, PlacedLamp
 from lampwright.model.lighting import LightingPlan

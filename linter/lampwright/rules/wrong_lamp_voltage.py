@@ -50,11 +50,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from lampwright.analysis.facts import ElementFacts, OutputFacts
-from lampwright.analysis.law import lamp_kind
-from lampwright.analysis.light import bulb_life, bulb_light
-from lampwright.analysis.questions import State
-from lampwright.analysis.sizing import facts_of
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.electrical.law import lamp_kind
+from lampwright.analysis.electrical.light import bulb_life, bulb_light
+from lampwright.analysis.logic.questions import State
+from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Bulb, PlacedLamp
 from lampwright.model.values import is_above

@@ -39,7 +39,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from lampwright.analysis.questions import UNDECIDED, State
+from lampwright.analysis.logic.questions import UNDECIDED, State
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import placed_lamps
 from lampwright.model.lighting import Output

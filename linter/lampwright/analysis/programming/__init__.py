@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import field, replace
 
-from lampwright.analysis.decision import OutOfStepsError
+from lampwright.analysis.logic.decision import OutOfStepsError
 from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable, UnsayableLook
 from lampwright.analysis.programming.fields import Fields

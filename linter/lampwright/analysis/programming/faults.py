@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lampwright.analysis.entries import EntryFact
+from lampwright.analysis.logic.entries import EntryFact
 from lampwright.analysis.programming.wishes import Wanted
 from lampwright.model.keys import Condition, Key, LookProperty
 from lampwright.model.values import Name, Number

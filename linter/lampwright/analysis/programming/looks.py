@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from lampwright.analysis.entries import EntryFact
+from lampwright.analysis.logic.entries import EntryFact
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Unjudged, UnsayableLook
 from lampwright.analysis.programming.fields import Fields, Located, code_of_brightness, code_of_rate, rates

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
 from itertools import islice
 
-from lampwright.analysis.entries import EntryFact
+from lampwright.analysis.logic.entries import EntryFact
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable
 from lampwright.analysis.programming.fields import Fields, Option

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Final, TypeVar
 
-from lampwright.analysis.decision import FALSE, TRUE, Diagram, Formula, OutOfStepsError
-from lampwright.analysis.entries import EntryFact, entry_facts
-from lampwright.analysis.questions import VARIABLES, Questions, diagram_of_states
+from lampwright.analysis.logic.decision import FALSE, TRUE, Diagram, Formula, OutOfStepsError
+from lampwright.analysis.logic.entries import EntryFact, entry_facts
+from lampwright.analysis.logic.questions import VARIABLES, Questions, diagram_of_states
 from lampwright.model.keys import HIGHEST_KEY, AllOf, AnyOf, Condition, Entry, Key, Literal
 
 # The plans of a club take up to 200 steps. At 5 to 15 microseconds a step (measured, with what is done between them) a

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
-from lampwright.analysis.entries import EntryFact
+from lampwright.analysis.logic.entries import EntryFact
 from lampwright.analysis.programming.space import FALSE, Formula, Space
 from lampwright.model.decoder import DecoderOutput
 from lampwright.model.keys import Look, LookProperty

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from lampwright.analysis.decision import FALSE, Formula
-from lampwright.analysis.questions import Questions
+from lampwright.analysis.logic.decision import FALSE, Formula
+from lampwright.analysis.logic.questions import Questions
 from lampwright.model.keys import Entry, Key
 from lampwright.records import dataclass
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
-from lampwright.analysis.entries import EntryFact
-from lampwright.analysis.questions import Questions, State
+from lampwright.analysis.logic.entries import EntryFact
+from lampwright.analysis.logic.questions import Questions, State
 from lampwright.model.keys import LOOK_PROPERTIES, Look, wish_value
 from lampwright.records import dataclass
 

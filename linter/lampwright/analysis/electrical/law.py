@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from enum import IntEnum
 from typing import TypeGuard
 
-from lampwright.analysis.characteristics import Characteristic, Filament, junction, limiter, ohmic
-from lampwright.analysis.facts import LawfulElement, WeakFact, WeakWhat
+from lampwright.analysis.electrical.characteristics import Characteristic, Filament, junction, limiter, ohmic
+from lampwright.analysis.electrical.facts import LawfulElement, WeakFact, WeakWhat
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Element, Led, PlacedLamp, Regulator, Resistor
 from lampwright.model.defaults import TEST_CURRENT
 from lampwright.model.values import Figure, Origin

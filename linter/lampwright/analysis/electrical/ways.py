@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lampwright.analysis.facts import Corner, Corners, LawfulElement, WeakFact
-from lampwright.analysis.law import Spread, forward_voltage, resistance, weak_figures
-from lampwright.analysis.nests import Network
-from lampwright.analysis.supply import CommonSupply
-from lampwright.analysis.wiring import Leaf
+from lampwright.analysis.electrical.facts import Corner, Corners, LawfulElement, WeakFact
+from lampwright.analysis.electrical.law import Spread, forward_voltage, resistance, weak_figures
+from lampwright.analysis.electrical.nests import Network
+from lampwright.analysis.electrical.supply import CommonSupply
+from lampwright.analysis.electrical.wiring import Leaf
 from lampwright.records import dataclass
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from lampwright.analysis.decision import Formula
-from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State
+from lampwright.analysis.logic.decision import Formula
+from lampwright.analysis.logic.questions import UNDECIDED, Answer, Questions, State
 from lampwright.model.keys import Literal
 from lampwright.records import dataclass
 

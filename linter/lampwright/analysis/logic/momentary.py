@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from lampwright.analysis.decision import Formula
-from lampwright.analysis.entries import EntryFact, any_of
-from lampwright.analysis.looks import Lack, OutputLooks
-from lampwright.analysis.questions import Answer, Questions, State
+from lampwright.analysis.logic.decision import Formula
+from lampwright.analysis.logic.entries import EntryFact, any_of
+from lampwright.analysis.logic.looks import Lack, OutputLooks
+from lampwright.analysis.logic.questions import Answer, Questions, State
 from lampwright.model.keys import STEADY
 from lampwright.records import dataclass
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from math import exp, inf, log
 
-from lampwright.analysis.facts import ElementFacts
-from lampwright.analysis.law import lamp_kind
+from lampwright.analysis.electrical.facts import ElementFacts
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.model.circuit import Bulb, Led
 from lampwright.records import dataclass
 

@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator
 from enum import Enum
 from typing import Generic, TypeVar
 
-from lampwright.analysis.decision import FALSE, TRUE, Formula
-from lampwright.analysis.entries import EntryFact, any_of
-from lampwright.analysis.questions import UNDECIDED, Questions, State
+from lampwright.analysis.logic.decision import FALSE, TRUE, Formula
+from lampwright.analysis.logic.entries import EntryFact, any_of
+from lampwright.analysis.logic.questions import UNDECIDED, Questions, State
 from lampwright.model.keys import Look
 from lampwright.model.values import Figure, Name
 from lampwright.records import dataclass

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import combinations_with_replacement
 
-from lampwright.analysis.preferred import next_up
+from lampwright.analysis.resistors.preferred import next_up
 from lampwright.records import dataclass
 
 MOST_ABOVE = 1.25

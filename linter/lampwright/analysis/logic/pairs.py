@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 
-from lampwright.analysis.decision import FALSE, Formula
-from lampwright.analysis.looks import Lack, OutputLooks, Wish
-from lampwright.analysis.questions import Answer, Questions, State
+from lampwright.analysis.logic.decision import FALSE, Formula
+from lampwright.analysis.logic.looks import Lack, OutputLooks, Wish
+from lampwright.analysis.logic.questions import Answer, Questions, State
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.values import Figure, Name
 from lampwright.records import dataclass

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from lampwright.analysis.decision import FALSE, Formula
-from lampwright.analysis.entries import EntryFact, any_of
-from lampwright.analysis.looks import Lack
-from lampwright.analysis.questions import Product, Questions
+from lampwright.analysis.logic.decision import FALSE, Formula
+from lampwright.analysis.logic.entries import EntryFact, any_of
+from lampwright.analysis.logic.looks import Lack
+from lampwright.analysis.logic.questions import Product, Questions
 from lampwright.model.keys import LOOK_PROPERTIES, STEADY, Look, LookProperty
 from lampwright.model.values import Figure, Name
 from lampwright.records import dataclass

@@ -10,16 +10,16 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 
-from lampwright.analysis.conflicts import Conflicts, conflicts
-from lampwright.analysis.coverings import Coverings, coverings
-from lampwright.analysis.decision import FALSE, TRUE, Formula
-from lampwright.analysis.directions import Directions, directions
-from lampwright.analysis.entries import EntryFact, any_of, entry_facts
-from lampwright.analysis.looks import Lack, OutputLooks, Shown, output_looks, shown
-from lampwright.analysis.momentary import MomentaryLight, momentary_lights
-from lampwright.analysis.pairs import Unpaired, partners_of, unpaired
-from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
-from lampwright.analysis.states import OutputStates, output_states
+from lampwright.analysis.logic.conflicts import Conflicts, conflicts
+from lampwright.analysis.logic.coverings import Coverings, coverings
+from lampwright.analysis.logic.decision import FALSE, TRUE, Formula
+from lampwright.analysis.logic.directions import Directions, directions
+from lampwright.analysis.logic.entries import EntryFact, any_of, entry_facts
+from lampwright.analysis.logic.looks import Lack, OutputLooks, Shown, output_looks, shown
+from lampwright.analysis.logic.momentary import MomentaryLight, momentary_lights
+from lampwright.analysis.logic.pairs import Unpaired, partners_of, unpaired
+from lampwright.analysis.logic.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
+from lampwright.analysis.logic.states import OutputStates, output_states
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.keys import Look
 from lampwright.model.lighting import LightingPlan

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from lampwright.analysis.electrical import output_facts
-from lampwright.analysis.facts import OutputFacts, Undetermined
-from lampwright.analysis.law import HOT_OVER_COLD, lamp_kind
+from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
+from lampwright.analysis.electrical.law import HOT_OVER_COLD, lamp_kind
 from lampwright.model.circuit import Bulb, Chain, Element, Parallel, PlacedLamp, Resistor, placed_lamps
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import Figure, Origin

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lampwright.analysis.facts import Range, WeakFact, WeakWhat
+from lampwright.analysis.electrical.facts import Range, WeakFact, WeakWhat
 from lampwright.model.defaults import DROP
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure

@@ -11,9 +11,9 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 
-from lampwright.analysis.characteristics import Characteristic, Ohmic
-from lampwright.analysis.curves import LEVEL, Curve, Direction, ohmic, parallel, series
-from lampwright.analysis.nests import Network, Solution
+from lampwright.analysis.electrical.characteristics import Characteristic, Ohmic
+from lampwright.analysis.electrical.curves import LEVEL, Curve, Direction, ohmic, parallel, series
+from lampwright.analysis.electrical.nests import Network, Solution
 
 MOST_ROUNDS = 200
 CLOSE = 1e-13

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from lampwright.analysis.characteristics import Characteristic
-from lampwright.analysis.facts import LawfulElement
-from lampwright.analysis.law import RAIL_SHARE, Spread, characteristic, has_spread
-from lampwright.analysis.nests import Joint, Network, Part, apart, closed, network_of
-from lampwright.analysis.supply import CommonSupply
+from lampwright.analysis.electrical.characteristics import Characteristic
+from lampwright.analysis.electrical.facts import LawfulElement
+from lampwright.analysis.electrical.law import RAIL_SHARE, Spread, characteristic, has_spread
+from lampwright.analysis.electrical.nests import Joint, Network, Part, apart, closed, network_of
+from lampwright.analysis.electrical.supply import CommonSupply
 from lampwright.model.circuit import Chain, Element, Parallel, Unreadable
 from lampwright.records import dataclass
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lampwright.analysis.facts import LedString, Range, WeakFact
-from lampwright.analysis.law import Spread, forward_voltage, is_junction, lamp_kind, weak_figures
-from lampwright.analysis.nests import Joint, Part
-from lampwright.analysis.wiring import Fed, Leaf, Wiring
+from lampwright.analysis.electrical.facts import LedString, Range, WeakFact
+from lampwright.analysis.electrical.law import Spread, forward_voltage, is_junction, lamp_kind, weak_figures
+from lampwright.analysis.electrical.nests import Joint, Part
+from lampwright.analysis.electrical.wiring import Fed, Leaf, Wiring
 from lampwright.model.circuit import Diode, Led, PlacedLamp
 
 

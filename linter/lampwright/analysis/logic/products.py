@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lampwright.analysis.decision import FALSE, TRUE, Diagram, Formula
+from lampwright.analysis.logic.decision import FALSE, TRUE, Diagram, Formula
 
 Product = tuple[tuple[int, bool], ...]
 """Variables in their order, each with the value that it must have; the empty one always holds."""

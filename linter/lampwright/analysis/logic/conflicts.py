@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from lampwright.analysis.entries import EntryFact
-from lampwright.analysis.questions import UNDECIDED, Answer, Questions, State
+from lampwright.analysis.logic.entries import EntryFact
+from lampwright.analysis.logic.questions import UNDECIDED, Answer, Questions, State
 from lampwright.model.keys import LOOK_PROPERTIES, Look, LookProperty, wish_value
 from lampwright.model.values import Figure, Name
 from lampwright.records import dataclass

@@ -16,11 +16,11 @@ from itertools import pairwise
 from math import sqrt
 from typing import NamedTuple
 
-from lampwright.analysis.characteristics import Characteristic, Limiter, ohmic
-from lampwright.analysis.facts import Range
-from lampwright.analysis.law import Spread
-from lampwright.analysis.nests import Network, Part, Solution
-from lampwright.analysis.solving import resistance_around, solve
+from lampwright.analysis.electrical.characteristics import Characteristic, Limiter, ohmic
+from lampwright.analysis.electrical.facts import Range
+from lampwright.analysis.electrical.law import Spread
+from lampwright.analysis.electrical.nests import Network, Part, Solution
+from lampwright.analysis.electrical.solving import resistance_around, solve
 from lampwright.records import dataclass
 
 Choice = tuple[Characteristic, Characteristic, Characteristic]

@@ -10,9 +10,9 @@ from collections.abc import Callable, Sequence
 from functools import cache, partial
 
 from lampwright.analysis.electrical import output_facts
-from lampwright.analysis.facts import ElementFacts, LawfulElement, OutputFacts, Undetermined
-from lampwright.analysis.preferred import next_rating, next_up
-from lampwright.analysis.rewiring import Gap, Slot, rewired
+from lampwright.analysis.electrical.facts import ElementFacts, LawfulElement, OutputFacts, Undetermined
+from lampwright.analysis.resistors.preferred import next_rating, next_up
+from lampwright.analysis.resistors.rewiring import Gap, Slot, rewired
 from lampwright.model.circuit import PlacedLamp, Resistor
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.stock import resistor_meant

@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterable, Sequence
 from enum import Enum
 from typing import Final, TypeVar
 
-from lampwright.analysis.decision import Diagram, Formula, OutOfStepsError
-from lampwright.analysis.products import irredundant, pieces
-from lampwright.analysis.worst_state import heaviest
+from lampwright.analysis.logic.decision import Diagram, Formula, OutOfStepsError
+from lampwright.analysis.logic.products import irredundant, pieces
+from lampwright.analysis.logic.worst_state import heaviest
 from lampwright.model.keys import HIGHEST_KEY, AllOf, Condition, Literal
 from lampwright.records import dataclass
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
-from lampwright.analysis.decision import FALSE, TRUE, Diagram, Formula
+from lampwright.analysis.logic.decision import FALSE, TRUE, Diagram, Formula
 
 _Loads = dict[Formula, int]
 _Best = tuple[int, int, tuple[int, ...]]

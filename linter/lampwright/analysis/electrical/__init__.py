@@ -10,10 +10,10 @@ from dataclasses import replace
 from functools import cached_property
 from math import inf
 
-from lampwright.analysis.characteristics import GAP, WIRE
-from lampwright.analysis.derating import derating, temperature_inside
-from lampwright.analysis.extremes import Extremes, carried
-from lampwright.analysis.facts import (
+from lampwright.analysis.electrical.characteristics import GAP, WIRE
+from lampwright.analysis.electrical.derating import derating, temperature_inside
+from lampwright.analysis.electrical.extremes import Extremes, carried
+from lampwright.analysis.electrical.facts import (
     CommonFacts,
     Corner,
     Corners,
@@ -23,12 +23,12 @@ from lampwright.analysis.facts import (
     Undetermined,
     WeakFact,
 )
-from lampwright.analysis.law import Spread, weak_figures
-from lampwright.analysis.outside import Lack, first_lack, lack_of_driver
-from lampwright.analysis.strings import led_strings
-from lampwright.analysis.supply import CommonSupply, common_supply, rail_supply
-from lampwright.analysis.ways import Way, on_ways
-from lampwright.analysis.wiring import Feeds, Leaf, Wiring, wire
+from lampwright.analysis.electrical.law import Spread, weak_figures
+from lampwright.analysis.electrical.outside import Lack, first_lack, lack_of_driver
+from lampwright.analysis.electrical.strings import led_strings
+from lampwright.analysis.electrical.supply import CommonSupply, common_supply, rail_supply
+from lampwright.analysis.electrical.ways import Way, on_ways
+from lampwright.analysis.electrical.wiring import Feeds, Leaf, Wiring, wire
 from lampwright.model.circuit import Chain, Resistor, returns_to_rail
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.text import Span

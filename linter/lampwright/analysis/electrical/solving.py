@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, inf, sqrt
 
-from lampwright.analysis.characteristics import LEAST_CURRENT, Characteristic, Ohmic
-from lampwright.analysis.nests import Network, Solution
-from lampwright.analysis.refining import refined
+from lampwright.analysis.electrical.characteristics import LEAST_CURRENT, Characteristic, Ohmic
+from lampwright.analysis.electrical.nests import Network, Solution
+from lampwright.analysis.electrical.refining import refined
 
 MOST_ROUNDS = 60
 """Of a hundred thousand random networks none took more than 25; what takes longer goes to `refining`."""
