@@ -40,11 +40,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lampwright.analysis.electrical.facts import OutputFacts, WeakFact
-from lampwright.analysis.logic import WorstState
+from lampwright.analysis.electrical.facts import OutputFacts, Undetermined, WeakFact
 from lampwright.analysis.logic.questions import State
 from lampwright.analysis.plugs import Plug, plug_is_readable, stated_plug
 from lampwright.analysis.returns import uses_common
+from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.interfaces import Interface, output_wire
 from lampwright.model.values import Figure, is_above
@@ -116,24 +116,34 @@ def _together(
     context: Context, facts: Sequence[OutputFacts], limit: float, motor: Figure | None
 ) -> Iterator[_Load | Undecided]:
     """What the keys can turn on together, through the common, or with the motor through a rail."""
-    currents = {each.output.name: each.current.highest for each in facts}
     motors = motor.highest if motor is not None else 0.0
-    if not is_above(sum(currents.values()) + motors, limit):
+    if not is_above(sum(each.current.highest for each in facts) + motors, limit):
         return
-    worst = context.logic.worst_state(currents)
-    all_is_read = all(fact.is_readable for fact in context.logic.entries) and context.plan.keys_are_complete
-    if not isinstance(worst, WorstState) or not (all_is_read or is_above(worst.current + motors, limit)):
+    together = worst_together(context.electrical, context.logic, [each.output.name for each in facts])
+    if isinstance(together, Undetermined):
+        yield Undecided(together.span, together.lacks)
+    elif is_above(together.current.highest + motors, limit) and together.state is not None:
+        yield _load(context, together, limit, motor)
+    elif together.state is None or is_above(together.at_most + motors, limit):
         yield Undecided(facts[0].output.span, "which outputs burn together")
-        return
-    heaviest = max(worst.outputs, key=lambda name: currents[name], default=None)
+
+
+def _load(context: Context, together: Together, limit: float, motor: Figure | None) -> _Load:
+    current = together.current.highest + (motor.highest if motor is not None else 0.0)
+    alone = context.electrical.outputs
+    heaviest = max(together.outputs, key=lambda name: _alone(alone[name]), default=None)
     span = motor.span if motor is not None else None
     span = span or (context.plan.outputs[heaviest].span if heaviest is not None else context.plan.span)
-    weak = tuple(fact for each in facts if each.output.name in worst.outputs for fact in each.weak)
-    state = worst.state if worst.outputs else None
-    yield _Load(span, _words(worst, motor), worst.current + motors, limit, weak, state, bool(worst.outputs))
+    state = together.state if together.outputs else None
+    words = _words(together, motor)
+    return _Load(span, words, current, limit, together.weak, state, bool(together.outputs))
 
 
-def _words(worst: WorstState, motor: Figure | None) -> str:
+def _alone(facts: OutputFacts | Undetermined) -> float:
+    return facts.current.highest if isinstance(facts, OutputFacts) else 0.0
+
+
+def _words(worst: Together, motor: Figure | None) -> str:
     if motor is None:
         return "the common would carry"
     loads = (["the motor"] if motor.span is not None else []) + (["the outputs"] if worst.outputs else [])

@@ -108,8 +108,11 @@ def _judged(context: Context, together: Together, limits: list[_Limit]) -> Itera
     worst = max(judged, key=lambda pair: (pair[1], _current(together, pair[0]) / pair[0].figure.usual))
     if worst[1]:
         yield _finding(context, together, *worst)
-    else:
-        yield from (Undecided(each.span, each.lacks) for each in together.without)
+        return
+    yield from (Undecided(each.span, each.lacks) for each in together.without)
+    shared = together.at_most - together.current.highest
+    if any(excess(_current(together, limit) + shared, limit.figure.usual, margin) for limit in limits):
+        yield Undecided(context.plan.span, "which outputs draw most through the common lead")
 
 
 def _current(together: Together, limit: _Limit) -> float:

@@ -143,7 +143,8 @@ def _wired(plan: LightingPlan, circuits: Mapping[str, Chain], place: Span) -> tu
     if lack := first_lack(lead):
         return lack
     needs_rail = any(map(returns_to_rail, circuits.values()))
-    needs_common = bool(lead.elements) or not all(circuit.rail_span is not None for circuit in circuits.values())
+    at_rail = [circuit.rail_span is not None for circuit in circuits.values()]
+    needs_common = bool(lead.elements) or not at_rail or not all(at_rail)
     rail = rail_supply(plan) if needs_rail else None
     common = common_supply(plan) if needs_common else rail
     for supply in (common, rail):
