@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import os
-from contextlib import suppress
 from pathlib import Path
 
 from lampwright.files.reading import exists, is_file, is_folder
+from lampwright.files.writing import put_whole
 
 
 def write_whole(path: Path, text: str) -> None:
@@ -19,23 +19,8 @@ def write_whole(path: Path, text: str) -> None:
         if exists(path) and not is_file(path) and not is_folder(path):
             path.write_bytes(data)
         else:
-            _replace(Path(os.path.realpath(path)), data)
+            target = Path(os.path.realpath(path))
+            put_whole(target, data, target.stat() if is_file(target) else None, lambda: True)
     except (OSError, ValueError) as error:
         number, words = getattr(error, "errno", None), getattr(error, "strerror", None) or str(error)
         raise OSError(number, f"the report cannot be written to {path}: {words}") from error
-
-
-def _replace(path: Path, data: bytes) -> None:
-    temporary = path.with_name(f".lampwright-{os.urandom(8).hex()}")
-    try:
-        with temporary.open("xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if is_file(path):
-            temporary.chmod(path.stat().st_mode & 0o7777)
-        temporary.replace(path)
-    except BaseException:
-        with suppress(OSError):
-            temporary.unlink()
-        raise

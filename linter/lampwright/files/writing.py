@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -49,6 +50,15 @@ def _protection(target: Path, status: os.stat_result) -> Refusal | None:
 
 def _swap(target: Path, before: bytes | None, after: bytes, status: os.stat_result | None) -> bool:
     """Whether the new bytes stand there; False if it was not the old ones that stood there till now."""
+    return put_whole(target, after, status, lambda: _still_holds(target, before))
+
+
+def put_whole(target: Path, data: bytes, status: os.stat_result | None, may: Callable[[], bool]) -> bool:
+    """Put `data` in the place of `target`, whole, if `may` says so at the last moment; whether that was done.
+
+    `status` is that of the file there, whose mode, owner and attributes are kept; None if there is none. Raises OSError
+    and leaves what was there.
+    """
     # Only who writes needs what this loads.
     import tempfile
 
@@ -57,12 +67,12 @@ def _swap(target: Path, before: bytes | None, after: bytes, status: os.stat_resu
     temporary = Path(name)
     try:
         with os.fdopen(descriptor, "wb") as file:
-            file.write(after)
+            file.write(data)
             file.flush()
             _resemble(temporary, target, status)
             # Else a power cut after the rename might leave an empty file.
             os.fsync(file.fileno())
-        if not _still_holds(target, before):
+        if not may():
             return False
         temporary.replace(target)
     finally:
