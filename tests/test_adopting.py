@@ -12,7 +12,7 @@ import pytest
 
 from command import BURNING, PLAN, SECONDS, SPARE, environment, lay, started
 from lampwright import __version__
-from lampwright.plan.kinds import kind_of
+from lampwright.kinds import kind_of
 from lampwright.syntax import Mapping, Sequence, parse
 from lampwright.text import Source
 from repository import commit, git, start

@@ -11,11 +11,11 @@ from typing import NamedTuple
 
 from lampwright.cli.printing import complain
 from lampwright.cli.reporting import deliver
-from lampwright.diagnostics import Failure, Report, Severity
-from lampwright.engine import Refusal, check, merge_reports
+from lampwright.diagnostics import Failure, Refusal, Report, Severity, merge_reports
+from lampwright.engine import check
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
+from lampwright.kinds import kind_of
 from lampwright.model.settings import Settings
-from lampwright.plan.kinds import kind_of
 from lampwright.records import dataclass
 from lampwright.settings import Governance
 from lampwright.text import Source

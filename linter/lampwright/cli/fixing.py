@@ -10,12 +10,11 @@ from lampwright.cli.baselines import read_known
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, Run, tell_failures
 from lampwright.cli.places import line_of, line_of_finding
 from lampwright.cli.printing import print_aside, print_result, print_visibly
-from lampwright.diagnostics import Failure, Finding, Report, Severity
-from lampwright.engine import Refusal, merge_reports
+from lampwright.diagnostics import Failure, Finding, Refusal, Report, Severity, merge_reports
 from lampwright.engine.baseline import without_known
 from lampwright.engine.fixing import Mended, Repair, mend
 from lampwright.files import Files
-from lampwright.plan.kinds import Kind, kind_of
+from lampwright.kinds import Kind, kind_of
 from lampwright.records import dataclass
 from lampwright.render.diff import render_diff
 from lampwright.rule.phrases import counted

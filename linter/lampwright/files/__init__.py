@@ -11,7 +11,7 @@ from dataclasses import field
 from pathlib import Path
 from typing import Protocol
 
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Refusal
 from lampwright.files.ignoring import Ignore, patterns
 from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded, encoded, exists, is_folder, reason_of, text_of
 from lampwright.files.searching import find

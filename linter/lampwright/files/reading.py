@@ -7,7 +7,7 @@ import re
 import stat
 from pathlib import Path
 
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Refusal
 from lampwright.text import Source
 
 MAXIMUM_SIZE = 2_000_000

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from lampwright.files.ignoring import ignores_above, ignores_at, is_ignored
 from lampwright.files.reading import is_folder, reason_of
-from lampwright.plan.kinds import kind_of
+from lampwright.kinds import kind_of
 
 Hides = Callable[[Path, bool], bool]
 """Whether a path (and: it is a folder) is to be left out."""

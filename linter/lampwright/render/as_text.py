@@ -117,16 +117,18 @@ class _Line:
 
     def holds(self, span: Span) -> bool:
         """Whether `span` begins in what is shown."""
-        line, column = span.source.position(span.start)
-        is_here = span.source is self.source and line == self.number
-        return is_here and self.first <= column - 1 and (column - 1 < self.last or self.last == len(self.text))
+        position = span.source.position(span.start)
+        before = position.column - 1
+        is_here = span.source is self.source and position.line == self.number
+        return is_here and self.first <= before and (before < self.last or self.last == len(self.text))
 
 
 def _line(span: Span, terminal: _Terminal) -> _Line:
     """The line that `span` begins on, shown where it begins."""
-    number, column = span.source.position(span.start)
-    text = span.source.line(number).rstrip()
-    return _Line(span.source, number, text, *_window(text, column - 1, terminal.width - len(_GUTTER)))
+    position = span.source.position(span.start)
+    text = span.source.line(position.line).rstrip()
+    window = _window(text, position.column - 1, terminal.width - len(_GUTTER))
+    return _Line(span.source, position.line, text, *window)
 
 
 def _window(line: str, first: int, room: int) -> tuple[int, int]:
