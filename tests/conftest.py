@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import count
 from pathlib import Path
 
 import pytest
 
 from command import Command
+
+_NUMBERS = count()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -16,6 +19,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 @pytest.fixture
 def rewrite(request: pytest.FixtureRequest) -> bool:
     return bool(request.config.getoption("--rewrite"))
+
+
+@pytest.fixture(autouse=True)
+def own_cache(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A place of its own for each test to keep results in, so that none is told what another has found."""
+    folder = tmp_path_factory.getbasetemp() / f"cache-{next(_NUMBERS)}"
+    monkeypatch.setenv("XDG_CACHE_HOME", str(folder))
+    return folder
 
 
 @pytest.fixture

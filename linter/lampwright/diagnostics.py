@@ -6,10 +6,9 @@ Knows places, not lamps. Everything here is data: a `Report` is what the command
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
 from enum import IntEnum
 
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.text import Edit, Source, Span
 
 # What `typing` calls so, without importing it: type checkers know the name.

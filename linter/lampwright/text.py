@@ -8,11 +8,10 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import field
 from functools import cached_property
 from itertools import islice
 
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 # What `typing` calls so, without importing it: type checkers know the name.
 TYPE_CHECKING = False

@@ -64,8 +64,8 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.checking import Known, run_check
 
         gc.enable()
-        known = Known(options.baseline, options.since)
-        return run_check(options.paths, options.format, options.stdin_name, options.output, known)
+        known, keeps = Known(options.baseline, options.since), not options.no_cache
+        return run_check(options.paths, options.format, options.stdin_name, options.output, known, keeps=keeps)
     if options.command == "figures":
         from lampwright.cli.figuring import run_figures
 

@@ -158,7 +158,10 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "-V", "--version", action="version", version=f"lampwright {__version__}", help="print the version"
     )
-    commands = parser.add_subparsers(title="commands", required=True, dest="command", metavar="COMMAND")
+    # Without the name of the program, argparse would set a whole help text to find it out.
+    commands = parser.add_subparsers(
+        title="commands", required=True, dest="command", metavar="COMMAND", prog=parser.prog
+    )
     _add_check(
         commands.add_parser(
             "check",
@@ -212,6 +215,9 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     )
     check.add_argument(
         "--output", metavar="FILE", help="write the report to FILE, whole or not at all, and print only its sums"
+    )
+    check.add_argument(
+        "--no-cache", action="store_true", help="check every file anew, and keep nothing for the next run"
     )
     add_stdin_name(check)
     add_known(check)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import field
 from pathlib import Path
 
 from lampwright.cli.baselines import read_known
@@ -15,7 +14,7 @@ from lampwright.engine.baseline import without_known
 from lampwright.engine.fixing import Mended, Repair, mend
 from lampwright.files import Files
 from lampwright.kinds import Kind, kind_of
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.render.diff import render_diff
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance

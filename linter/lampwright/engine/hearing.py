@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import replace
 
 from lampwright.diagnostics import Failure, Finding, Problem, Undecided
 from lampwright.engine.excuses import Excuses
 from lampwright.model.settings import Settings
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.rule import Context, Rule
 from lampwright.text import Source, Span
 

@@ -6,7 +6,6 @@ Control characters of a file never reach the terminal; a name cannot move the cu
 from __future__ import annotations
 
 import re
-import textwrap
 import unicodedata
 from collections.abc import Iterator
 
@@ -193,6 +192,9 @@ def _undecided(items: tuple[Undecided, ...], terminal: _Terminal) -> Iterator[st
     yield "Not decided:"
     for (_, lacks, names), spans in places.items():
         yield f"  {place(spans[0])}: lacks {visible(lacks)}{_also(spans)}"
+        # A report without undecided places has nothing to wrap.
+        import textwrap
+
         room = textwrap.TextWrapper(terminal.width, " " * 6, " " * 6, break_on_hyphens=False)
         yield from room.wrap(", ".join(names))
 

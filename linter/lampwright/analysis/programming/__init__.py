@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import field, replace
+from dataclasses import replace
 
 from lampwright.analysis.logic.decision import OutOfStepsError
 from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
@@ -24,7 +24,7 @@ from lampwright.analysis.programming.vehicle import HIGHEST_CV, READ_ONLY, vehic
 from lampwright.analysis.programming.wishes import Unclear, Wish, wishes
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 __all__ = [
     "Claim",
