@@ -19,5 +19,11 @@ def kind_of(name: str) -> Kind | None:
     last = name.rpartition("/")[2]
     if last == Kind.SETTINGS.value:
         return Kind.SETTINGS
-    kinds = (kind for kind in Kind if kind is not Kind.SETTINGS)
-    return next((kind for kind in kinds if last.endswith(kind.value) and last != kind.value), None)
+    for suffix, kind in _SUFFIXES:
+        if last.endswith(suffix) and last != suffix:
+            return kind
+    return None
+
+
+# A search asks for every file of a tree.
+_SUFFIXES = tuple([(kind.value, kind) for kind in Kind if kind is not Kind.SETTINGS])

@@ -28,6 +28,7 @@ class Governance:
     _real: dict[Path, Path] = field(default_factory=dict)
     _nearest: dict[Path, Path | None] = field(default_factory=dict)
     _settings: dict[Path | None, Settings] = field(default_factory=dict)
+    _left_out: dict[str, tuple[str, Callable[[str], bool | None]] | None] = field(default_factory=dict)
     _excludes: dict[Path, Ignore | None] = field(default_factory=dict)
 
     def file(self, path: Path) -> Path | None:
@@ -41,19 +42,25 @@ class Governance:
     def is_excluded(self, path: Path, is_folder: bool) -> bool:  # noqa: FBT001  # the shape that `find` asks for
         """Whether the settings that govern `path` leave it out of a search."""
         # A link is left out by its own name, not by that of what it leads to.
-        own = Path(os.path.abspath(path))
-        real = self._really(own.parent) / own.name
-        file = self.nearest_to(real.parent)
+        above, name = os.path.split(os.path.abspath(path))
+        if above not in self._left_out:
+            self._left_out[above] = self._left_out_of(self._really(Path(above)))
+        rule = self._left_out[above]
+        return rule is not None and bool(rule[1](f"{rule[0]}{name}{'/' if is_folder else ''}"))
+
+    def _left_out_of(self, folder: Path) -> tuple[str, Callable[[str], bool | None]] | None:
+        """How paths in `folder` begin for the patterns that say what is left out of it; None if there are none."""
+        file = self.nearest_to(folder)
         if file is None:
-            return False
+            return None
         if file not in self._excludes:
             exclude = self.excluded(file)
             self._excludes[file] = patterns(file.parent, list(exclude)) if exclude else None
         ignore = self._excludes[file]
         if ignore is None:
-            return False
-        folder, leaves_out = ignore
-        return bool(leaves_out(real.relative_to(folder).as_posix() + ("/" if is_folder else "")))
+            return None
+        prefix = folder.relative_to(ignore[0]).as_posix()
+        return "" if prefix == "." else f"{prefix}/", ignore[1]
 
     def nearest_to(self, folder: Path) -> Path | None:
         """The settings file in `folder`, which has no links in it, or in the nearest folder above it that has one."""

@@ -50,6 +50,7 @@ class Files:
     _paths: dict[Source, Path] = field(default_factory=dict)
     _roots: dict[Path, Path] = field(default_factory=dict)
     _shown: dict[str, str] = field(default_factory=dict)
+    _reals: dict[Path, Path] = field(default_factory=dict)
     _loaded: dict[tuple[Path, str], Source | Refusal] = field(default_factory=dict)
 
     def source(self, path: Path) -> Source | Refusal:
@@ -117,7 +118,10 @@ class Files:
 
     def really(self, path: Path) -> Path:
         """`path` with its links resolved."""
-        return self.state.really(self.working_directory / path)
+        real = self._reals.get(path)
+        if real is None:
+            real = self._reals[path] = self.state.really(self.working_directory / path)
+        return real
 
     def has_settings(self, folder: Path) -> bool:
         """Whether settings stand in `folder`, for all that is below it."""

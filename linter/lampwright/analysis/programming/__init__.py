@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from lampwright.analysis.logic.decision import OutOfStepsError
-from lampwright.analysis.programming.claims import WHOLE, Claim, Clash, PageNumber, Setting, settle
+from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable, UnsayableLook
 from lampwright.analysis.programming.fields import Fields
 from lampwright.analysis.programming.listing import RESET, in_writing_order
@@ -71,9 +71,18 @@ class Programming:
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:
         """Each two claims that write different values to the same bits."""
-        # What is alone and wants a CV as a whole clashes with nothing, and most are such.
-        wanted = (place for place, mine in self._by_cv.items() if len(mine) > 1 or mine[0].place != WHOLE)
+        wanted = (place for place, mine in self._by_cv.items() if not self._are_apart(mine, *place))
         return tuple([clash for page, cv in wanted for clash in self._settled(page, cv)[1]])
+
+    def _are_apart(self, claims: Sequence[Claim], page: PageNumber | None, cv: int) -> bool:
+        """Whether `claims` on the bits of a CV can all be met, as most can; false also where it has decimal digits."""
+        taken = 0
+        for claim in claims:
+            place = claim.place
+            if place.is_decimal or claim.value > place.most or place.mask & taken:
+                return False
+            taken |= place.mask
+        return not any(located.field.place.is_decimal for _, located in self._fields.at(page, cv))
 
     @cached_property
     def _by_cv(self) -> dict[tuple[PageNumber | None, int], list[Claim]]:
