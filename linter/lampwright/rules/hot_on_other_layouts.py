@@ -66,6 +66,8 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
         if any(excess_of(each, context.settings.margins) for each in _leds(facts)):
             yield Undecided(facts.output.span, "a cure for its overdriven-led first")
             continue
+        if all(map(_stays_within, _leds(facts))):
+            continue
         there = output_facts(elsewhere, elsewhere.outputs[facts.output.name])
         if isinstance(there, Undetermined):
             yield Undecided(there.span, there.lacks)
@@ -75,6 +77,19 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
 
 def _leds(facts: OutputFacts) -> list[ElementFacts]:
     return [each for each in facts.elements if isinstance(lamp_kind(each.element), Led)]
+
+
+def _stays_within(facts: ElementFacts) -> bool:
+    """Whether nothing need be computed to tell that an LED stays within its maximum there.
+
+    No passive network lets the current through an element grow faster with the voltage than the resistors on its own
+    way do alone, and no more than the whole rise can come to them.
+    """
+    resistance = facts.corner.resistance
+    if not resistance:
+        return False
+    rise = max(0.0, HIGHEST_TRACK - facts.corner.supply)
+    return facts.current.highest + rise / resistance <= _maximum(facts).usual
 
 
 def _worst(context: Context, there: OutputFacts) -> ElementFacts | None:
