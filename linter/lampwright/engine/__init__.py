@@ -50,6 +50,16 @@ Govern = Callable[[Source], Settings]
 """Gives the settings that govern a source."""
 
 
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """A file that was checked, with what was made of it on the way: `referred` are the files that it refers to."""
+
+    document: Document
+    referred: tuple[Document, ...]
+    context: Context
+    report: Report
+
+
 def check(
     source: Source, settings: Settings, load: Load, *, govern: Govern | None = None, raising: bool = False
 ) -> Report:
@@ -58,14 +68,32 @@ def check(
     `settings` govern `source`, and the files that it refers to unless `govern` says otherwise. `raising` lets a rule's
     own failure out, for tests; without it the failure costs only that rule's findings.
     """
+    return survey(source, settings, load, govern=govern, raising=raising).report
+
+
+def survey(
+    source: Source,
+    settings: Settings,
+    load: Load,
+    *,
+    govern: Govern | None = None,
+    raising: bool = False,
+    pause: Callable[[], None] | None = None,
+) -> Survey:
+    """The same as `check`, with the facts that the findings came from.
+
+    `pause` is called before each rule; what it raises ends the survey.
+    """
     kind = kind_of(source.name)
     if kind is None:
         raise ValueError(f"{source.name} is no file that Lampwright reads")
     document = read_document(source, kind, RULE_NAMES)
     referred, plan, problems = _assemble(document, settings, load)
-    reports = [_judge([document, *referred], settings, plan, tuple(problems), raising=raising)]
+    context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
+    is_whole = document.is_complete and not problems
+    reports = [_judge([document, *referred], context, is_whole=is_whole, raising=raising, pause=pause)]
     reports += [_judge_alone(other, govern(other.source) if govern else settings, raising) for other in referred]
-    return merge_reports(reports)
+    return Survey(document, tuple(referred), context, merge_reports(reports))
 
 
 def plan_of(source: Source, settings: Settings, load: Load) -> LightingPlan | None:
@@ -132,29 +160,33 @@ def _refer(path: object, document: Document, kind: Kind, load: Load, notes: Note
 # The same sheet is judged for every plan that names it; documents and settings are equal only to themselves.
 @lru_cache(maxsize=256)
 def _judge_alone(document: Document, settings: Settings, raising: bool) -> Report:  # noqa: FBT001  # lru_cache wants it
-    return _judge([document], settings, None, (), raising=raising)
+    context = Context(document.tree, document.problems, settings, None, _own_decoder(document, None))
+    return _judge([document], context, is_whole=document.is_complete, raising=raising)
 
 
 def _judge(
     documents: list[Document],
-    settings: Settings,
-    plan: LightingPlan | None,
-    problems: tuple[Problem, ...],
+    context: Context,
     *,
+    is_whole: bool,
     raising: bool,
+    pause: Callable[[], None] | None = None,
 ) -> Report:
-    """All verdicts of all rules on the first of `documents`, excused and stamped; it may refer to the others."""
-    document = documents[0]
-    context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
+    """All verdicts of all rules on the first of `documents`, excused and stamped; it may refer to the others.
+
+    `context` is that of the first. `is_whole` tells that nothing of it was dropped.
+    """
+    document, settings = documents[0], context.settings
     asked = [rule for rule in RULES if settings.levels.get(rule.name, rule.level) is not None]
     asked_names = {rule.name for rule in asked}
-    heard = [rule for rule in asked if plan is not None or not rule.needs_plan]
+    heard = [rule for rule in asked if context.lighting_plan is not None or not rule.needs_plan]
     excuses = {each.source: Excuses(each.tree) for each in documents}
     hearing = Hearing(document.source, excuses, settings, raising)
     for rule in heard:
+        if pause is not None:
+            pause()
         hearing.ask(rule, context)
     failed = {failure.rule for failure in hearing.failures}
-    is_whole = document.is_complete and not problems
     decided = {rule.name for rule in heard} - failed if is_whole else set()
     stale = tuple(excuses[document.source].useless(RULE_NAMES, decided))
     for rule in heard:
@@ -208,8 +240,10 @@ __all__ = [
     "Govern",
     "Load",
     "Refusal",
+    "Survey",
     "check",
     "merge_reports",
     "plan_of",
     "settings_of",
+    "survey",
 ]
