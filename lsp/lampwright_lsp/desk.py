@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -22,7 +23,23 @@ class Desk:
         self._disk = Disk()
         self._texts: dict[str, Text] = {}
         self._open: dict[Path, Text] = {}
+        self._folders: tuple[tuple[Path, Path], ...] = ()
         self._read: dict[tuple[Path, str], tuple[Stamp, Source | Refusal]] = {}
+
+    @property
+    def folders(self) -> tuple[Path, ...]:
+        """The client's folders, as it calls them."""
+        return tuple(folder for folder, _ in self._folders)
+
+    @folders.setter
+    def folders(self, folders: Iterable[Path]) -> None:
+        self._folders = tuple((folder, self.really(folder)) for folder in dict.fromkeys(folders))
+
+    def folder_of(self, path: Path) -> Path:
+        """The folder that the names of what concerns `path` are relative to: the innermost around it, or its own."""
+        real = self.really(path)
+        around = (each for each in self._folders if real.is_relative_to(each[1]))
+        return max(around, key=lambda each: len(each[1].parts), default=(path.parent, path.parent))[0]
 
     def lay(self, text: Text) -> None:
         """From now on, `text` is what its buffer holds."""
@@ -34,8 +51,14 @@ class Desk:
     def take_away(self, uri: str) -> None:
         """The buffer was closed: the file on the disk counts again."""
         text = self._texts.pop(uri, None)
-        for path in [path for path, other in self._open.items() if other is text]:
-            del self._open[path]
+        real = next((path for path, other in self._open.items() if other is text), None)
+        if real is not None:
+            del self._open[real]
+            # A file may be open under two names.
+            for other in self._texts.values():
+                path = path_of(other.uri)
+                if path is not None and self.really(path) == real:
+                    self._open[real] = other
 
     def text(self, uri: str) -> Text | None:
         """The text of an open buffer."""
@@ -48,7 +71,10 @@ class Desk:
     def uri(self, real: Path) -> str:
         """What the client calls the file at `real`."""
         text = self._open.get(real)
-        return text.uri if text is not None else uri_of(real)
+        if text is not None:
+            return text.uri
+        folder, really = next((each for each in self._folders if real.is_relative_to(each[1])), (real, real))
+        return uri_of(folder / real.relative_to(really))
 
     # --- As `lampwright.files` reads ----------------------------------------------------------------------------------
 

@@ -5,12 +5,14 @@ A snapshot is kept as long as nothing has changed of all that was looked at for 
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from threading import Lock
 
 from lampwright.diagnostics import Finding, Report
-from lampwright.engine import Survey, merge_reports, survey
+from lampwright.engine import Survey, judge, merge_reports, survey
 from lampwright.engine.documents import Document
 from lampwright.files import Files, find
 from lampwright.model.lighting import LightingPlan
@@ -26,8 +28,36 @@ from lampwright_lsp.convert import Positions
 from lampwright_lsp.desk import Desk, Trace
 from lampwright_lsp.texts import Text
 
+_LOGGER = logging.getLogger(__name__)
+
 Pause = Callable[[], None]
 """Asked in between; raises if nobody wants the answer any more."""
+
+_MOST_CLOSED = 64
+"""Files that no buffer holds and that are kept read all the same. A plan of 50 lines takes 300 kB."""
+
+
+def no_pause() -> None:
+    """Go on."""
+
+
+class Verdict:
+    """The report of a survey, made when it is first asked for, and once for all who ask."""
+
+    def __init__(self, surveyed: Survey) -> None:
+        self._surveyed = surveyed
+        self._lock = Lock()
+        self._report: Report | None = None
+
+    def report(self, pause: Pause = no_pause) -> Report:
+        """All that was found."""
+        with self._lock:
+            pause()
+            if self._report is None:
+                self._report = judge(self._surveyed, pause=pause)
+                for failure in self._report.failures:
+                    _LOGGER.error("%s: the rule %s failed: %s", failure.file, failure.rule, failure.text)
+            return self._report
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,6 +71,7 @@ class Snapshot:
     uri: str
     version: int | None
     survey: Survey
+    verdict: Verdict
     uris: Mapping[Source, str]
     client: Client
     last_good: Snapshot | None = None
@@ -68,12 +99,12 @@ class Snapshot:
     @property
     def referred(self) -> tuple[Document, ...]:
         """The decoder sheet and the catalogues that a plan names."""
-        return self.survey.referred
+        return tuple(other for other, _ in self.survey.referred)
 
     @property
     def report(self) -> Report:
-        """All that was found, in the files that it refers to as well."""
-        return self.survey.report
+        """All that was found, in the files that it refers to as well. Judges if nobody has asked before."""
+        return self.verdict.report()
 
     @property
     def context(self) -> Context:
@@ -122,77 +153,114 @@ class _Kept:
     snapshot: Snapshot
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What is left of a file that was judged: enough to say what was found, and whether it has to be judged again."""
+
+    text: Text | None
+    trace: Trace
+    source: Source
+    report: Report
+    uris: Mapping[Source, str]
+
+
+@dataclass(slots=True)
 class Documents:
     """All files of ours that the client has open, and those in its folders."""
 
-    def __init__(self, desk: Desk) -> None:
-        self.desk = desk
-        self.client = Client()
-        self.folders: tuple[Path, ...] = ()
-        self._kept: dict[str, _Kept] = {}
+    desk: Desk
+    client: Client = field(default_factory=Client)
+    _kept: dict[str, _Kept] = field(default_factory=dict)
+    _told: dict[str, _Told] = field(default_factory=dict)
+    _readers: dict[str, set[str]] = field(default_factory=dict)
+    _locks: dict[str, Lock] = field(default_factory=dict)
 
-    def snapshot(self, uri: str, pause: Pause = lambda: None) -> Snapshot | None:
+    def snapshot(self, uri: str) -> Snapshot | None:
         """The file of `uri` as it is now; None if it is none of ours or cannot be read."""
-        text = self.desk.text(uri)
-        path = path_of(uri)
-        if path is None or kind_of(path.name) is None:
-            return None
-        kept = self._kept.get(uri)
-        if kept is None or kept.text is not text or not kept.trace.still_holds():
-            kept = self._surveyed(uri, path, text, kept.snapshot if kept else None, pause)
-            if kept is None:
-                self._kept.pop(uri, None)
-                return None
-            self._kept[uri] = kept
-        return _for(self.client, kept.snapshot)
+        kept = self._read(uri)
+        return None if kept is None else _for(self.client, kept.snapshot)
 
-    def snapshots(self, pause: Pause = lambda: None) -> Iterator[Snapshot]:
+    def snapshots(self, pause: Pause = no_pause) -> Iterator[Snapshot]:
         """All files that are open or in the client's folders, in the order of their URIs."""
-        for uri in self.uris():
+        for uri in self.uris(pause):
             pause()
-            snapshot = self.snapshot(uri, pause)
+            snapshot = self.snapshot(uri)
             if snapshot is not None:
                 yield snapshot
 
-    def uris(self) -> list[str]:
+    def uris(self, pause: Pause = no_pause) -> list[str]:
         """The URIs of all files that are open or in the client's folders, with the settings that govern them."""
-        found = {self.desk.uri(self.desk.really(path)) for path in self._listed()}
-        return sorted(found | {uri for uri in self.desk.open_uris() if is_ours(uri)})
+        found = {self.desk.uri(self.desk.really(path)) for path in self._listed(pause)}
+        return sorted(found | set(self.desk.open_uris()))
+
+    def judged(self, uri: str, pause: Pause = no_pause) -> bool:
+        """Judge the file of `uri`, so that `found` tells of it as it is now; false if there is no such file."""
+        told = self._told.get(uri)
+        if told is not None and told.text is self.desk.text(uri) and told.trace.still_holds():
+            return True
+        kept = self._read(uri)
+        if kept is None:
+            self._forget(uri)
+            return False
+        snapshot = kept.snapshot
+        report = snapshot.verdict.report(pause)
+        pause()
+        self._tell(uri, _Told(kept.text, kept.trace, snapshot.source, report, snapshot.uris))
+        return True
 
     def found(self, uri: str) -> Found:
-        """What is wrong in the file of `uri`, as it was read last, and as the files saw it that refer to it."""
+        """What is wrong in the file of `uri` as it was judged last, also in the eyes of the files that refer to it."""
+        own = self._told.get(uri)
         reports: list[Report] = []
         uris: dict[Source, str] = {}
-        own = self._kept.get(uri)
-        for kept in list(self._kept.values()):
-            if kept is own or (uri in kept.snapshot.uris.values() and kept.trace.still_holds()):
-                here = (each for each in kept.snapshot.report.findings if kept.snapshot.uri_of(each.span) == uri)
+        for reader in list(self._readers.get(uri, ())):
+            told = self._told.get(reader)
+            # Who has read an older text speaks of places that may be elsewhere now.
+            if told is not None and (own is None or own.source in told.uris):
+                here = (each for each in told.report.findings if told.uris[each.span.source] == uri)
                 reports.append(Report(findings=tuple(here)))
-                uris.update(kept.snapshot.uris)
-        return Found(uri, own.snapshot.version if own else None, merge_reports(reports).findings, uris)
+                uris.update(told.uris)
+        version = own.text.version if own is not None and own.text is not None else None
+        return Found(uri, version, merge_reports(reports).findings, uris)
 
-    def dependents(self, uri: str) -> list[str]:
-        """The files that were read before with what `uri` says: plans that name it, or that it governs."""
-        kept = list(self._kept.values())
-        return [each.snapshot.uri for each in kept if each.snapshot.uri != uri and uri in each.snapshot.uris.values()]
+    def concerned(self, uri: str) -> list[str]:
+        """The files that were judged with what `uri` says, itself left out: plans that name it, or that it governs."""
+        return sorted(self._readers.get(uri, set()) - {uri})
 
-    def forget(self, uri: str) -> None:
-        """Nobody asks for that file any more."""
+    def related(self, uri: str) -> list[str]:
+        """The files that were read when `uri` was judged, itself left out."""
+        told = self._told.get(uri)
+        return sorted(set(told.uris.values()) - {uri}) if told is not None else []
+
+    def closed(self, uri: str) -> None:
+        """No buffer holds that file any more."""
         self._kept.pop(uri, None)
 
-    def _listed(self) -> Iterator[Path]:
-        for folder in self.folders:
-            files = Files(folder, self.desk)
-            governance = Governance(files)
-            for path in find(folder, governance.is_excluded, lambda _path, _why: None):
-                yield path
-                settings = governance.file(path)
-                if settings is not None:
-                    yield settings
+    # --- Reading ------------------------------------------------------------------------------------------------------
 
-    def _surveyed(self, uri: str, path: Path, text: Text | None, old: Snapshot | None, pause: Pause) -> _Kept | None:
+    def _read(self, uri: str) -> _Kept | None:
+        path = path_of(uri)
+        if path is None or kind_of(path.name) is None:
+            return None
+        with self._locks.setdefault(uri, Lock()):
+            text = self.desk.text(uri)
+            kept = self._kept.get(uri)
+            if kept is None or kept.text is not text or not kept.trace.still_holds():
+                kept = self._surveyed(uri, path, text, kept.snapshot if kept else None)
+                self._keep(uri, kept)
+            return kept
+
+    def _keep(self, uri: str, kept: _Kept | None) -> None:
+        self._kept.pop(uri, None)
+        if kept is not None:
+            self._kept[uri] = kept
+        closed = [uri for uri, each in list(self._kept.items()) if each.text is None]
+        for old in closed[:-_MOST_CLOSED]:
+            self._kept.pop(old, None)
+
+    def _surveyed(self, uri: str, path: Path, text: Text | None, old: Snapshot | None) -> _Kept | None:
         trace = Trace(self.desk)
-        files = Files(self._folder(path), trace)
+        files = Files(self.desk.folder_of(path), trace)
         source = files.source(path)
         if not isinstance(source, Source):
             return None
@@ -201,25 +269,58 @@ class Documents:
         def govern(source: Source) -> Settings:
             return governance.settings(files.path(source))
 
-        surveyed = survey(source, govern(source), files.load, govern=govern, pause=pause)
+        surveyed = survey(source, govern(source), files.load, govern)
         read = {each: self.desk.uri(place[0]) for place, each in trace.sources.items() if isinstance(each, Source)}
         version = text.version if text is not None else None
-        last_good = old.good if old is not None and not old.good.tree.broken else None
-        if last_good is not None:
-            last_good = replace(last_good, last_good=None)
-        snapshot = Snapshot(uri, version, surveyed, {**read, source: uri}, self.client, last_good)
-        return _Kept(text, trace, snapshot)
+        uris = {**read, source: uri}
+        return _Kept(
+            text, trace, Snapshot(uri, version, surveyed, Verdict(surveyed), uris, self.client, _last_good(old))
+        )
 
-    def _folder(self, path: Path) -> Path:
-        """The folder that names are relative to: the innermost of the client's that holds `path`, or its own."""
-        holding = [folder for folder in self.folders if path.is_relative_to(folder)]
-        return max(holding, key=lambda folder: len(folder.parts), default=path.parent)
+    def _listed(self, pause: Pause) -> Iterator[Path]:
+        for folder in self.desk.folders:
+            governance = Governance(Files(folder, self.desk))
+
+            def is_hidden(path: Path, is_folder: bool, governance: Governance = governance) -> bool:  # noqa: FBT001
+                pause()
+                return governance.is_excluded(path, is_folder)
+
+            for path in find(folder, is_hidden, lambda _path, _why: None):
+                yield path
+                settings = governance.file(path)
+                if settings is not None:
+                    yield settings
+
+    # --- What was told ------------------------------------------------------------------------------------------------
+
+    def _tell(self, uri: str, told: _Told) -> None:
+        self._forget(uri)
+        self._told[uri] = told
+        for read in told.uris.values():
+            self._readers.setdefault(read, set()).add(uri)
+
+    def _forget(self, uri: str) -> None:
+        told = self._told.pop(uri, None)
+        for read in told.uris.values() if told is not None else ():
+            self._readers.get(read, set()).discard(uri)
 
 
 def is_ours(uri: str) -> bool:
     """Whether `uri` is that of one of our kinds of file."""
     path = path_of(uri)
     return path is not None and kind_of(path.name) is not None
+
+
+def concerns_others(uri: str) -> bool:
+    """Whether other files may be read with that one: all but plans are made for that."""
+    path = path_of(uri)
+    return path is not None and kind_of(path.name) not in (None, Kind.LIGHTING_PLAN)
+
+
+def _last_good(old: Snapshot | None) -> Snapshot | None:
+    good = old.good if old is not None else None
+    # One is enough: it need not remember the one before it.
+    return replace(good, last_good=None) if good is not None and not good.tree.broken else None
 
 
 def _for(client: Client, snapshot: Snapshot) -> Snapshot:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -11,12 +11,11 @@ from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 
 from lampwright import __version__
-from lampwright.plan.kinds import Kind
 from lampwright_lsp.addresses import path_of
 from lampwright_lsp.client import SECTION, Client, preferences_of
 from lampwright_lsp.convert import ENCODINGS, Positions
 from lampwright_lsp.desk import Desk
-from lampwright_lsp.documents import Documents, is_ours
+from lampwright_lsp.documents import Documents, concerns_others, is_ours
 from lampwright_lsp.feature import Command, Feature, WorkspaceFeature
 from lampwright_lsp.features import COMMANDS, FEATURES
 from lampwright_lsp.protocol import Protocol
@@ -92,12 +91,15 @@ def _handler(server: Server, feature: Feature | WorkspaceFeature) -> Callable[[A
         return of_workspace
 
     async def of_document(params: Any) -> object:
-        snapshot = await server.work.snapshot(feature.uri_of(params))
-        if snapshot is None:
-            return None
-        return await server.work.answer(_guarded, feature.method, feature.answer, snapshot, params)
+        uri = feature.uri_of(params)
+        return await server.work.answer(_guarded, feature.method, _answer, feature, server.documents, uri, params)
 
     return of_document
+
+
+def _answer(feature: Feature, documents: Documents, uri: str, params: Any) -> object:
+    snapshot = documents.snapshot(uri)
+    return None if snapshot is None else feature.answer(snapshot, params)
 
 
 def _command(server: Server, command: Command) -> Callable[..., Awaitable[object]]:
@@ -126,11 +128,13 @@ def _register_life(server: Server) -> None:
         preferences = preferences_of(params.initialization_options)
         server.documents.client = Client(params.capabilities, Positions(encoding), preferences)
         roots = [folder.uri for folder in params.workspace_folders or ()] or [params.root_uri or ""]
-        server.documents.folders = _folders(roots)
+        server.desk.folders = _folders(roots)
         if server.client.can("text_document.diagnostic"):
             _register_asked(server)
         else:
-            server.teller = Unasked(server.documents, server.work, server.text_document_publish_diagnostics)
+            server.teller = Unasked(
+                server.documents, server.work, server.refresh, server.text_document_publish_diagnostics
+            )
 
     @server.feature(types.INITIALIZED)
     async def initialized(_params: types.InitializedParams) -> None:
@@ -142,7 +146,7 @@ def _register_life(server: Server) -> None:
             section = types.DidChangeConfigurationRegistrationOptions(section=SECTION)
             _ask_for(server, types.WORKSPACE_DID_CHANGE_CONFIGURATION, section)
         await _ask_for_preferences(server)
-        server.teller.others_changed()
+        server.teller.begin()
 
     @server.feature(types.WORKSPACE_DID_CHANGE_CONFIGURATION)
     async def change_configuration(params: types.DidChangeConfigurationParams) -> None:
@@ -210,9 +214,11 @@ def _register_texts(server: Server) -> None:
     @server.feature(types.TEXT_DOCUMENT_DID_CLOSE)
     def close_text(params: types.DidCloseTextDocumentParams) -> None:
         uri = params.text_document.uri
-        server.work.stop(uri)
-        server.desk.take_away(uri)
-        server.teller.closed(uri)
+        if server.desk.text(uri) is not None:
+            server.work.stop(uri)
+            server.desk.take_away(uri)
+            server.documents.closed(uri)
+            server.teller.closed(uri)
 
 
 def _take(server: Server, text: Text) -> None:
@@ -222,7 +228,7 @@ def _take(server: Server, text: Text) -> None:
     server.work.stop(text.uri)
     server.desk.lay(text)
     server.teller.changed(text.uri)
-    if not text.uri.endswith(Kind.LIGHTING_PLAN.value):
+    if concerns_others(text.uri):
         server.teller.others_changed()
 
 
@@ -241,12 +247,11 @@ def _register_files(server: Server) -> None:
     @server.feature(types.WORKSPACE_DID_CHANGE_WORKSPACE_FOLDERS)
     def change_folders(params: types.DidChangeWorkspaceFoldersParams) -> None:
         removed = {path_of(folder.uri) for folder in params.event.removed}
-        kept = [folder for folder in server.documents.folders if folder not in removed]
-        added = _folders([folder.uri for folder in params.event.added])
-        server.documents.folders = (*kept, *(folder for folder in added if folder not in kept))
+        kept = [folder for folder in server.desk.folders if folder not in removed]
+        server.desk.folders = (*kept, *_folders([folder.uri for folder in params.event.added]))
         server.teller.others_changed()
 
 
-def _folders(uris: list[str]) -> tuple[Path, ...]:
+def _folders(uris: Iterable[str]) -> list[Path]:
     paths = (path_of(uri) for uri in uris)
-    return tuple(dict.fromkeys(path for path in paths if path is not None))
+    return [path for path in paths if path is not None]

@@ -5,12 +5,14 @@ from __future__ import annotations
 import asyncio
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine, Mapping
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from lsprotocol import converters, types
 
-from lampwright_lsp.documents import Documents, Found, Pause, is_ours
+from lampwright_lsp.client import Client
+from lampwright_lsp.documents import Documents, Found, Pause
 from lampwright_lsp.features.diagnostics import diagnostics
 from lampwright_lsp.work import Run, StoppedError, Work
 
@@ -22,6 +24,9 @@ _CONVERTER = converters.get_converter()
 
 class Teller(Protocol):
     """Tells a client what was found."""
+
+    def begin(self) -> None:
+        """The client is ready."""
 
     def changed(self, uri: str) -> None:
         """A buffer was opened or changed."""
@@ -36,7 +41,7 @@ class Teller(Protocol):
 def result_id(items: list[types.Diagnostic]) -> str:
     """A name for what is said of a file; the same for the same."""
     written = json.dumps(_CONVERTER.unstructure(items, list[types.Diagnostic]), sort_keys=True)
-    return hashlib.blake2b(written.encode(), digest_size=12).hexdigest()
+    return hashlib.blake2b(written.encode("utf-8", "surrogatepass"), digest_size=12).hexdigest()
 
 
 class Later:
@@ -53,23 +58,28 @@ class Later:
         self._handle = asyncio.get_running_loop().call_later(QUIET, self._function)
 
 
+@dataclass(slots=True, eq=False)
 class Asked:
-    """Answers a client that asks."""
+    """Answers a client that asks. `refresh` asks it to ask again."""
 
-    def __init__(self, documents: Documents, work: Work, refresh: Callable[[], None]) -> None:
-        self.documents = documents
-        self.work = work
-        self._refresh = refresh
+    documents: Documents
+    work: Work
+    refresh: Callable[[], None]
+    _later: Later = field(init=False)
+    _news: asyncio.Event = field(default_factory=asyncio.Event)
+
+    def __post_init__(self) -> None:
         self._later = Later(self._others_are_quiet)
-        self._news = asyncio.Event()
+
+    def begin(self) -> None:
+        """The client asks when it wants to know."""
 
     def changed(self, uri: str) -> None:
         """The client asks itself after what it has changed."""
 
-    def closed(self, uri: str) -> None:
+    def closed(self, uri: str) -> None:  # noqa: ARG002  # the shape of a Teller
         """From now on the file is one of those that are not open."""
-        if is_ours(uri):
-            self.others_changed()
+        self.others_changed()
 
     def others_changed(self) -> None:
         """The client is asked to ask again."""
@@ -78,137 +88,139 @@ class Asked:
     def _others_are_quiet(self) -> None:
         self._news.set()
         self._news = asyncio.Event()
-        self._refresh()
+        self.refresh()
 
     async def document(self, params: types.DocumentDiagnosticParams) -> types.DocumentDiagnosticReport:
         """What was found in one file."""
         uri = params.text_document.uri
-        snapshot = await self.work.snapshot(uri)
-        if snapshot is None:
-            return types.RelatedFullDocumentDiagnosticReport(items=[])
-        items = await self.work.answer(self._items, uri)
-        name = result_id(items)
+        await self.work.judged(uri)
+        items, name = await self.work.answer(_said, self.documents, uri)
         if name == params.previous_result_id:
             return types.RelatedUnchangedDocumentDiagnosticReport(result_id=name)
         return types.RelatedFullDocumentDiagnosticReport(items=items, result_id=name)
 
     async def workspace(self, params: types.WorkspaceDiagnosticParams) -> types.WorkspaceDiagnosticReport:
-        """What was found in all files that are not open; if that is what the client knows, it waits for news."""
+        """What was found in all files that are not open; if the client knows all of it, it waits for news."""
         known = {each.uri: each.value for each in params.previous_result_ids}
         while True:
             news = self._news
             reports = await self._reports(known)
-            is_new = any(report.kind == "full" for report in reports)
-            if is_new or not known:
+            if not known or any(report.kind == "full" for report in reports):
                 return types.WorkspaceDiagnosticReport(reports)
             await news.wait()
 
-    async def _reports(self, known: dict[str, str]) -> list[types.WorkspaceDocumentDiagnosticReport]:
-        if not self.documents.client.preferences.workspace_diagnostics:
-            found: list[Found] = []
-        else:
-            run = Run()
-            try:
-                found = await self.work.in_background(lambda pause: everything(self.documents, pause), run)
-            except asyncio.CancelledError:
-                run.is_stopped = True
-                raise
-        closed = [each for each in found if self.documents.desk.text(each.uri) is None]
-        gone = [Found(uri, None, (), {}) for uri in known if uri not in {each.uri for each in closed}]
-        return [self._report(each, known.get(each.uri)) for each in (*closed, *gone)]
+    async def _reports(self, known: Mapping[str, str]) -> list[types.WorkspaceDocumentDiagnosticReport]:
+        run = Run()
 
-    def _report(self, found: Found, known: str | None) -> types.WorkspaceDocumentDiagnosticReport:
-        items = diagnostics(found, self.documents.client)
-        name = result_id(items)
-        if name == known:
-            return types.WorkspaceUnchangedDocumentDiagnosticReport(found.uri, name)
-        return types.WorkspaceFullDocumentDiagnosticReport(found.uri, items, result_id=name)
+        def reports(pause: Pause) -> list[types.WorkspaceDocumentDiagnosticReport]:
+            found = everything(self.documents, pause)
+            gone = [Found(uri, None, (), {}) for uri in known if uri not in {each.uri for each in found}]
+            closed = [each for each in (*found, *gone) if self.documents.desk.text(each.uri) is None]
+            return [_report(each, known.get(each.uri), self.documents.client) for each in closed]
 
-    def _items(self, uri: str) -> list[types.Diagnostic]:
-        return diagnostics(self.documents.found(uri), self.documents.client)
+        try:
+            return await self.work.in_background(reports, run)
+        finally:
+            # The client may not want it any more.
+            run.is_stopped = True
 
 
+@dataclass(slots=True, eq=False)
 class Unasked:
-    """Sends to a client that does not ask."""
+    """Sends to a client that does not ask. `refresh` asks it to ask again for what else it shows."""
 
-    def __init__(
-        self, documents: Documents, work: Work, publish: Callable[[types.PublishDiagnosticsParams], None]
-    ) -> None:
-        self.documents = documents
-        self.work = work
-        self._publish = publish
+    documents: Documents
+    work: Work
+    refresh: Callable[[], None]
+    publish: Callable[[types.PublishDiagnosticsParams], None]
+    _later: Later = field(init=False)
+    _tasks: dict[str, asyncio.Task[None]] = field(default_factory=dict)
+    _sent: dict[str, tuple[int | None, str]] = field(default_factory=dict)
+    _sweep: Run = field(default_factory=Run)
+
+    def __post_init__(self) -> None:
         self._later = Later(self._others_are_quiet)
-        self._tasks: dict[str, asyncio.Task[None]] = {}
-        self._sent: dict[str, tuple[int | None, str]] = {}
-        self._sweep = Run()
+
+    def begin(self) -> None:
+        """All files are looked at."""
+        self._look_at_all()
 
     def changed(self, uri: str) -> None:
         """The file is checked at once."""
-        self._begin(uri, self._tell(uri))
+        self._do(uri, self._tell(uri))
 
     def closed(self, uri: str) -> None:
         """What is on the disk counts from now on."""
-        self._sent.pop(uri, None)
-        if is_ours(uri):
-            self._begin(uri, self._tell_closed(uri))
-            self.others_changed()
+        self._do(uri, self._tell(uri))
+        self.others_changed()
 
     def others_changed(self) -> None:
         """All files are looked at, in the background."""
         self._later.soon()
 
     def _others_are_quiet(self) -> None:
+        self.refresh()
+        self._look_at_all()
+
+    def _look_at_all(self) -> None:
         self._sweep.is_stopped = True
         self._sweep = Run()
-        self._begin("", self._tell_all(self._sweep))
+        self._do("", self._tell_all(self._sweep))
 
-    def _begin(self, name: str, doing: object) -> None:
-        old = self._tasks.get(name)
-        if old is not None:
-            old.cancel()
-        self._tasks[name] = asyncio.get_running_loop().create_task(doing)  # type: ignore[arg-type]
+    def _do(self, name: str, work: Coroutine[None, None, None]) -> None:
+        """Have `work` done instead of what was to be done under that name."""
+        if name in self._tasks:
+            self._tasks[name].cancel()
+        self._tasks[name] = asyncio.get_running_loop().create_task(work)
 
     async def _tell(self, uri: str) -> None:
-        if await self.work.snapshot(uri) is not None:
-            found = await self.work.answer(self.documents.found, uri)
-            self._send(found)
-
-    async def _tell_closed(self, uri: str) -> None:
-        if await self.work.snapshot(uri) is None:
-            self._send(Found(uri, None, (), {}))
+        await self.work.judged(uri)
+        await self._send(uri)
 
     async def _tell_all(self, run: Run) -> None:
+        for uri in self.documents.desk.open_uris():
+            await self._tell(uri)
         try:
-            every = await self.work.in_background(lambda pause: everything(self.documents, pause), run)
+            found = await self.work.in_background(lambda pause: everything(self.documents, pause), run)
         except StoppedError:
             return
-        is_wanted = self.documents.client.preferences.workspace_diagnostics
-        for found in every:
-            text = self.documents.desk.text(found.uri)
-            if (text.version if text else None) == found.version and (is_wanted or text):
-                self._send(found)
-        gone = set(self._sent) - {each.uri for each in every}
-        for uri in gone:
-            self._send(Found(uri, None, (), {}))
+        for uri in {*(each.uri for each in found), *self._sent}:
+            if self.documents.desk.text(uri) is None:
+                await self._send(uri)
 
-    def _send(self, found: Found) -> None:
-        items = diagnostics(found, self.documents.client)
-        name = found.version, result_id(items)
-        known = self._sent.get(found.uri)
-        # A file with nothing to say of it need not be mentioned.
-        if known == name or (known is None and not items and found.version is None):
+    async def _send(self, uri: str) -> None:
+        items, name = await self.work.answer(_said, self.documents, uri)
+        text = self.documents.desk.text(uri)
+        version = text.version if text is not None else None
+        known = self._sent.get(uri)
+        # A file that is not open and has nothing wrong need not be mentioned.
+        if known == (version, name) or (known is None and not items and text is None):
             return
-        self._sent[found.uri] = name
-        self._publish(types.PublishDiagnosticsParams(found.uri, items, found.version))
+        self._sent[uri] = version, name
+        self.publish(types.PublishDiagnosticsParams(uri, items, version))
 
 
 def everything(documents: Documents, pause: Pause) -> list[Found]:
     """What is wrong in all files, those included that lie outside the client's folders and are referred to."""
     uris: dict[str, None] = {}
-    for snapshot in documents.snapshots(pause):
-        uris.setdefault(snapshot.uri)
-        uris.update(dict.fromkeys(snapshot.uris[each] for each in snapshot.report.sources))
+    if documents.client.preferences.workspace_diagnostics:
+        for uri in documents.uris(pause):
+            pause()
+            if documents.judged(uri, pause):
+                uris.update(dict.fromkeys((uri, *documents.related(uri))))
     return [documents.found(uri) for uri in uris]
 
 
-__all__ = ["Asked", "Teller", "Unasked"]
+def _said(documents: Documents, uri: str) -> tuple[list[types.Diagnostic], str]:
+    """What is to be said of a file, and its name."""
+    is_wanted = documents.desk.text(uri) is not None or documents.client.preferences.workspace_diagnostics
+    items = diagnostics(documents.found(uri), documents.client) if is_wanted else []
+    return items, result_id(items)
+
+
+def _report(found: Found, known: str | None, client: Client) -> types.WorkspaceDocumentDiagnosticReport:
+    items = diagnostics(found, client)
+    name = result_id(items)
+    if name == known:
+        return types.WorkspaceUnchangedDocumentDiagnosticReport(found.uri, name)
+    return types.WorkspaceFullDocumentDiagnosticReport(found.uri, items, result_id=name)

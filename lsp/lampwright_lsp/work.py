@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from lampwright_lsp.documents import Documents, Pause, Snapshot
+from lampwright_lsp.documents import Documents, Pause
 
 Result = TypeVar("Result")
 
@@ -25,13 +25,13 @@ class StoppedError(Exception):
 
 @dataclass(slots=True, eq=False)
 class Run:
-    """A snapshot in the making, and whether it is still wanted."""
+    """Work that takes a while, and whether it is still wanted."""
 
     is_stopped: bool = False
-    future: asyncio.Future[Snapshot | None] = field(init=False)
+    future: asyncio.Future[bool] = field(init=False)
 
     def pause(self) -> None:
-        """Go on, unless this run was stopped."""
+        """Go on, unless this was stopped."""
         if self.is_stopped:
             raise StoppedError
 
@@ -41,24 +41,31 @@ class Work:
 
     def __init__(self, documents: Documents) -> None:
         self.documents = documents
-        self._checks = ThreadPoolExecutor(_THREADS, "check")
+        self._judges = ThreadPoolExecutor(_THREADS, "judge")
         self._answers = ThreadPoolExecutor(_THREADS, "answer")
+        self._background = ThreadPoolExecutor(2, "background")
         self._runs: dict[str, Run] = {}
         self._waiting = 0
 
-    async def snapshot(self, uri: str) -> Snapshot | None:
-        """The file of `uri` as it is when this returns; None if it is none of ours."""
+    async def judged(self, uri: str) -> bool:
+        """Have the file of `uri` judged as it is when this returns; false if there is no such file of ours."""
         while True:
             run = self._runs.get(uri) or self._started(uri)
             try:
                 # Who is cancelled stops waiting; the others still do.
-                return await asyncio.shield(run.future)
+                is_there = await asyncio.shield(run.future)
             except StoppedError:
                 continue
+            if not run.is_stopped:
+                return is_there
 
     async def answer(self, function: Callable[..., Result], *given: object) -> Result:
         """What `function` makes of `given`, in a thread."""
-        return await asyncio.get_running_loop().run_in_executor(self._answers, function, *given)
+        self._waiting += 1
+        try:
+            return await asyncio.get_running_loop().run_in_executor(self._answers, function, *given)
+        finally:
+            self._waiting -= 1
 
     async def in_background(self, function: Callable[[Pause], Result], run: Run) -> Result:
         """What `function` gives, which steps aside for all other work when it asks, until `run` is stopped."""
@@ -69,7 +76,7 @@ class Work:
                 time.sleep(_POLITE)
                 run.pause()
 
-        return await asyncio.get_running_loop().run_in_executor(self._answers, function, pause)
+        return await asyncio.get_running_loop().run_in_executor(self._background, function, pause)
 
     def stop(self, uri: str) -> None:
         """What runs for that file is of no use: its text has changed."""
@@ -85,10 +92,9 @@ class Work:
     def _started(self, uri: str) -> Run:
         run = self._runs[uri] = Run()
         self._waiting += 1
-        loop = asyncio.get_running_loop()
-        run.future = loop.run_in_executor(self._checks, self.documents.snapshot, uri, run.pause)
+        run.future = asyncio.get_running_loop().run_in_executor(self._judges, self.documents.judged, uri, run.pause)
 
-        def done(future: asyncio.Future[Snapshot | None]) -> None:
+        def done(future: asyncio.Future[bool]) -> None:
             self._waiting -= 1
             if self._runs.get(uri) is run:
                 del self._runs[uri]

@@ -50,14 +50,17 @@ Govern = Callable[[Source], Settings]
 """Gives the settings that govern a source."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Survey:
-    """A file that was checked, with what was made of it on the way: `referred` are the files that it refers to."""
+    """A file, read as far as it goes: with the files that it refers to, the settings of those, and all that rules ask.
+
+    Nothing is judged yet. `is_whole` tells that nothing of the file was dropped.
+    """
 
     document: Document
-    referred: tuple[Document, ...]
+    referred: tuple[tuple[Document, Settings], ...]
     context: Context
-    report: Report
+    is_whole: bool
 
 
 def check(
@@ -68,32 +71,26 @@ def check(
     `settings` govern `source`, and the files that it refers to unless `govern` says otherwise. `raising` lets a rule's
     own failure out, for tests; without it the failure costs only that rule's findings.
     """
-    return survey(source, settings, load, govern=govern, raising=raising).report
+    return judge(survey(source, settings, load, govern), raising=raising)
 
 
-def survey(
-    source: Source,
-    settings: Settings,
-    load: Load,
-    *,
-    govern: Govern | None = None,
-    raising: bool = False,
-    pause: Callable[[], None] | None = None,
-) -> Survey:
-    """The same as `check`, with the facts that the findings came from.
-
-    `pause` is called before each rule; what it raises ends the survey.
-    """
+def survey(source: Source, settings: Settings, load: Load, govern: Govern | None = None) -> Survey:
+    """What `source` says, before anything is judged: what is asked of its `context` is computed then, and once."""
     kind = kind_of(source.name)
     if kind is None:
         raise ValueError(f"{source.name} is no file that Lampwright reads")
     document = read_document(source, kind, RULE_NAMES)
     referred, plan, problems = _assemble(document, settings, load)
     context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
-    is_whole = document.is_complete and not problems
-    reports = [_judge([document, *referred], context, is_whole=is_whole, raising=raising, pause=pause)]
-    reports += [_judge_alone(other, govern(other.source) if govern else settings, raising) for other in referred]
-    return Survey(document, tuple(referred), context, merge_reports(reports))
+    governed = tuple((other, govern(other.source) if govern else settings) for other in referred)
+    return Survey(document, governed, context, document.is_complete and not problems)
+
+
+def judge(surveyed: Survey, *, raising: bool = False, pause: Callable[[], None] | None = None) -> Report:
+    """All findings in a file that was surveyed. `pause` is called before each rule; what it raises ends the judging."""
+    reports = [_judge(surveyed, raising=raising, pause=pause)]
+    reports += [_judge_alone(other, settings, raising) for other, settings in surveyed.referred]
+    return merge_reports(reports)
 
 
 def plan_of(source: Source, settings: Settings, load: Load) -> LightingPlan | None:
@@ -158,28 +155,19 @@ def _refer(path: object, document: Document, kind: Kind, load: Load, notes: Note
 
 
 # The same sheet is judged for every plan that names it; documents and settings are equal only to themselves.
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _judge_alone(document: Document, settings: Settings, raising: bool) -> Report:  # noqa: FBT001  # lru_cache wants it
     context = Context(document.tree, document.problems, settings, None, _own_decoder(document, None))
-    return _judge([document], context, is_whole=document.is_complete, raising=raising)
+    return _judge(Survey(document, (), context, document.is_complete), raising=raising)
 
 
-def _judge(
-    documents: list[Document],
-    context: Context,
-    *,
-    is_whole: bool,
-    raising: bool,
-    pause: Callable[[], None] | None = None,
-) -> Report:
-    """All verdicts of all rules on the first of `documents`, excused and stamped; it may refer to the others.
-
-    `context` is that of the first. `is_whole` tells that nothing of it was dropped.
-    """
-    document, settings = documents[0], context.settings
+def _judge(surveyed: Survey, *, raising: bool, pause: Callable[[], None] | None = None) -> Report:
+    """All verdicts of all rules on a file, excused and stamped."""
+    document, context, settings = surveyed.document, surveyed.context, surveyed.context.settings
     asked = [rule for rule in RULES if settings.levels.get(rule.name, rule.level) is not None]
     asked_names = {rule.name for rule in asked}
     heard = [rule for rule in asked if context.lighting_plan is not None or not rule.needs_plan]
+    documents = (document, *(other for other, _ in surveyed.referred))
     excuses = {each.source: Excuses(each.tree) for each in documents}
     hearing = Hearing(document.source, excuses, settings, raising)
     for rule in heard:
@@ -187,7 +175,7 @@ def _judge(
             pause()
         hearing.ask(rule, context)
     failed = {failure.rule for failure in hearing.failures}
-    decided = {rule.name for rule in heard} - failed if is_whole else set()
+    decided = {rule.name for rule in heard} - failed if surveyed.is_whole else set()
     stale = tuple(excuses[document.source].useless(RULE_NAMES, decided))
     for rule in heard:
         if stale and rule.name == "useless-allowance":
@@ -242,6 +230,7 @@ __all__ = [
     "Refusal",
     "Survey",
     "check",
+    "judge",
     "merge_reports",
     "plan_of",
     "settings_of",
