@@ -11,10 +11,12 @@ import os
 import queue
 import sys
 import threading
+from contextlib import suppress
 from typing import Any, BinaryIO
 
 from lsprotocol import types
 
+from lampwright.harmless import visible
 from lampwright_lsp.frames import Malformed, messages
 from lampwright_lsp.server import Server, make_server
 
@@ -27,6 +29,11 @@ _SWITCH = 0.001
 
 def main() -> int:
     """Serve until the client has gone; the exit status is that of the protocol, 2 for a failure of our own."""
+    if sys.stdin is None or sys.stdout is None:
+        _complain("standard input or standard output is closed")
+        return 2
+    if sys.stdin.isatty():
+        _complain("this is for editors, which start it themselves; end it with Ctrl+C")
     stdin, stdout = sys.stdin.buffer, sys.stdout.buffer
     # Whatever is printed by mistake must not get among the messages.
     sys.stdout = sys.stderr
@@ -36,11 +43,16 @@ def main() -> int:
     except KeyboardInterrupt:
         status = 130
     except Exception as error:  # noqa: BLE001  # the last resort: one line, never a traceback
-        sys.stderr.write(f"lampwright: the server failed, which is our fault: {type(error).__name__}: {error}\n")
+        _complain(f"the server failed, which is our fault: {type(error).__name__}: {error}")
         status = 2
-    sys.stderr.flush()
     # A check that still runs must not keep a process alive that nobody talks to.
     os._exit(status)
+
+
+def _complain(line: str) -> None:
+    with suppress(OSError, ValueError, AttributeError):
+        sys.stderr.write(f"lampwright: {visible(line)}\n")
+        sys.stderr.flush()
 
 
 async def _serve(stdin: BinaryIO, stdout: BinaryIO) -> int:
