@@ -124,7 +124,9 @@ def _guarded(name: str, function: Callable[..., object], *given: object) -> obje
 def _register_life(server: Server) -> None:
     @server.feature(types.INITIALIZE)
     def initialize(params: types.InitializeParams) -> None:
-        encoding = ENCODINGS.get(str(getattr(server.workspace.position_encoding, "value", None)), "utf-16")
+        # An encoding that the protocol names is a word of its own, or just a text: that depends on the library's mood.
+        units = server.workspace.position_encoding
+        encoding = ENCODINGS[str(getattr(units, "value", units))]
         preferences = preferences_of(params.initialization_options)
         server.documents.client = Client(params.capabilities, Positions(encoding), preferences)
         roots = [folder.uri for folder in params.workspace_folders or ()] or [params.root_uri or ""]
