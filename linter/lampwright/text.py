@@ -85,12 +85,7 @@ class Source:
         """The offset `units` code units of `encoding` into `line` (from 1); one inside a character means its start."""
         if line > len(self.line_starts):
             return len(self.text)
-        start = self.line_starts[line - 1]
-        for index, character in enumerate(self.line(line)):
-            units -= _units(character, encoding)
-            if units < 0:
-                return start + index
-        return start + len(self.line(line))
+        return self.line_starts[line - 1] + index_of_units(self.line(line), units, encoding)
 
     def span(self, start: int, end: int) -> Span:
         """The span from `start` to `end`, both offsets, the end exclusive."""
@@ -103,6 +98,24 @@ def _units(text: str, encoding: Encoding) -> int:
     if encoding == "utf-16":
         return len(text) + sum(character > "\uffff" for character in text)
     return len(text.encode("utf-8", "surrogatepass"))
+
+
+def index_of_units(line: str, units: int, encoding: Encoding) -> int:
+    """How many characters of `line` stand before `units`, brought into it; inside a character means its start."""
+    if units <= 0:
+        return 0
+    if encoding == "utf-32" or line.isascii():
+        return min(units, len(line))
+    if encoding == "utf-16":
+        data = line.encode("utf-16-le", "surrogatepass")
+        is_second = 2 * units < len(data) and 0xDC <= data[2 * units + 1] <= 0xDF
+        if is_second and 0xD8 <= data[2 * units - 1] <= 0xDB:
+            units -= 1
+        return len(data[: 2 * units].decode("utf-16-le", "surrogatepass"))
+    data = line.encode("utf-8", "surrogatepass")
+    while units < len(data) and data[units] & 0xC0 == 0x80:
+        units -= 1
+    return len(data[:units].decode("utf-8", "surrogatepass"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,4 @@
 """The language server of Lampwright: a second reader of the reports that `lampwright check` prints.
 
-The server itself is not written yet; this package is its place, so that the contracts of the architecture hold from
-the first day: nothing in `lampwright` imports it.
+`starting` reads messages, `server` hands each to a feature, `documents` makes of a text what features read.
 """

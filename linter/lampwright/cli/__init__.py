@@ -82,6 +82,10 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.explaining import run_explain
 
         return run_explain(options.rule)
+    if options.command == "server":
+        from lampwright.cli.serving import run_server
+
+        return run_server()
     from lampwright.cli.upkeep import run_upkeep
 
     return run_upkeep(options)

@@ -140,6 +140,10 @@ _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
 its figures come from. Without a rule, all rules in a line each.
 """
+_SERVER = """\
+Serves an editor: a language server that speaks over standard input and standard
+output. It is started by the editor, and ends with it.
+"""
 
 
 def read_arguments(arguments: Sequence[str]) -> argparse.Namespace:
@@ -203,6 +207,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
     add_upkeep(commands)
+    server = commands.add_parser("server", help="serve editors", description=_SERVER, formatter_class=form)
+    server.add_argument("--stdio", action="store_true", help="for editors that say so: there is no other way")
     return parser
 
 

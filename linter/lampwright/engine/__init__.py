@@ -42,6 +42,19 @@ Govern = Callable[[Source], Settings]
 """Gives the settings that govern a source."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Survey:
+    """A file, read as far as it goes: with the files that it refers to, the settings of those, and all that rules ask.
+
+    Nothing is judged yet. `is_whole` tells that nothing of the file was dropped.
+    """
+
+    document: Document
+    referred: tuple[tuple[Document, Settings], ...]
+    context: Context
+    is_whole: bool
+
+
 def check(
     source: Source, settings: Settings, load: Load, *, govern: Govern | None = None, raising: bool = False
 ) -> Report:
@@ -50,13 +63,25 @@ def check(
     `settings` govern `source`, and the files that it refers to unless `govern` says otherwise. `raising` lets a rule's
     own failure out, for tests; without it the failure costs only that rule's findings.
     """
+    return judge(survey(source, settings, load, govern), raising=raising)
+
+
+def survey(source: Source, settings: Settings, load: Load, govern: Govern | None = None) -> Survey:
+    """What `source` says, before anything is judged: what is asked of its `context` is computed then, and once."""
     kind = kind_of(source.name)
     if kind is None:
         raise ValueError(f"{source.name} is no file that Lampwright reads")
     document = read_document(source, kind, RULE_NAMES)
     referred, plan, problems = _assemble(document, settings, load)
-    reports = [_judge([document, *referred], settings, plan, tuple(problems), raising=raising)]
-    reports += [_judge_alone(other, govern(other.source) if govern else settings, raising) for other in referred]
+    context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
+    governed = tuple((other, govern(other.source) if govern else settings) for other in referred)
+    return Survey(document, governed, context, document.is_complete and not problems)
+
+
+def judge(surveyed: Survey, *, raising: bool = False, pause: Callable[[], None] | None = None) -> Report:
+    """All findings in a file that was surveyed. `pause` is called before each rule; what it raises ends the judging."""
+    reports = [_judge(surveyed, raising=raising, pause=pause)]
+    reports += [_judge_alone(other, settings, raising) for other, settings in surveyed.referred]
     return merge_reports(reports)
 
 
@@ -122,32 +147,27 @@ def _refer(path: object, document: Document, kind: Kind, load: Load, notes: Note
 
 
 # The same sheet is judged for every plan that names it; documents and settings are equal only to themselves.
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _judge_alone(document: Document, settings: Settings, raising: bool) -> Report:  # noqa: FBT001  # lru_cache wants it
-    return _judge([document], settings, None, (), raising=raising)
+    context = Context(document.tree, document.problems, settings, None, _own_decoder(document, None))
+    return _judge(Survey(document, (), context, document.is_complete), raising=raising)
 
 
-def _judge(
-    documents: list[Document],
-    settings: Settings,
-    plan: LightingPlan | None,
-    problems: tuple[Problem, ...],
-    *,
-    raising: bool,
-) -> Report:
-    """All verdicts of all rules on the first of `documents`, excused and stamped; it may refer to the others."""
-    document = documents[0]
-    context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
+def _judge(surveyed: Survey, *, raising: bool, pause: Callable[[], None] | None = None) -> Report:
+    """All verdicts of all rules on a file, excused and stamped."""
+    document, context, settings = surveyed.document, surveyed.context, surveyed.context.settings
     asked = [rule for rule in RULES if settings.levels.get(rule.name, rule.level) is not None]
     asked_names = {rule.name for rule in asked}
-    heard = [rule for rule in asked if plan is not None or not rule.needs_plan]
+    heard = [rule for rule in asked if context.lighting_plan is not None or not rule.needs_plan]
+    documents = (document, *(other for other, _ in surveyed.referred))
     excuses = {each.source: Excuses(each.tree) for each in documents}
     hearing = Hearing(document.source, excuses, settings, raising)
     for rule in heard:
+        if pause is not None:
+            pause()
         hearing.ask(rule, context)
     failed = {failure.rule for failure in hearing.failures}
-    is_whole = document.is_complete and not problems
-    decided = {rule.name for rule in heard} - failed if is_whole else set()
+    decided = {rule.name for rule in heard} - failed if surveyed.is_whole else set()
     stale = tuple(excuses[document.source].useless(RULE_NAMES, decided))
     for rule in heard:
         if stale and rule.name == "useless-allowance":
@@ -175,8 +195,11 @@ __all__ = [
     "Govern",
     "Load",
     "Refusal",
+    "Survey",
     "check",
+    "judge",
     "merge_reports",
     "plan_of",
     "settings_of",
+    "survey",
 ]

@@ -40,10 +40,13 @@ class Document:
     meaning: Decoder | Catalogue | Settings | None
 
 
-# A sheet or a catalogue is shared by many plans; a source is equal only to itself, so this keeps parsing once.
-@lru_cache(maxsize=256)
-def read_document(source: Source, kind: Kind, rule_names: Collection[str]) -> Document:
-    """Read `source` as a file of `kind`. Never raises."""
+def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...]) -> Document:
+    """Read `source` as a file of `kind`, once for all who ask in a row. Never raises."""
+    read = _read_plan if kind is Kind.LIGHTING_PLAN else _read_shared
+    return read(source, kind, rule_names)
+
+
+def _read(source: Source, kind: Kind, rule_names: Collection[str]) -> Document:
     if source.fault is not None:
         return _faulty(source, kind)
     tree = parse(source)
@@ -52,6 +55,12 @@ def read_document(source: Source, kind: Kind, rule_names: Collection[str]) -> Do
     meaning = _meaning(reading.shape, rule_names, notes)
     problems = tuple(without_echoes(tree, (*reading.problems, *notes.problems)))
     return Document(source, kind, tree, reading.shape, problems, reading.is_complete, meaning)
+
+
+# A source is equal only to itself. A sheet or a catalogue is shared by many plans; nobody refers to a plan, and an
+# editor makes a new one of it with every key that is pressed.
+_read_shared = lru_cache(maxsize=64)(_read)
+_read_plan = lru_cache(maxsize=2)(_read)
 
 
 def _faulty(source: Source, kind: Kind) -> Document:

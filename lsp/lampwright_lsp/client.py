@@ -1,0 +1,63 @@
+"""What the server knows of its client: what it can do, how it counts, and what its user prefers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any
+
+from lsprotocol import types
+
+from lampwright_lsp.convert import Positions
+
+SECTION = "lampwright"
+"""The name of our part of a client's settings."""
+
+
+@dataclass(frozen=True, slots=True)
+class Preferences:
+    """What a user can switch off, all on by default. `lampwright.inlayHints.currents` in the client is one of them."""
+
+    inlay_hints_currents: bool = True
+    inlay_hints_conditions: bool = True
+    code_lens: bool = True
+    workspace_diagnostics: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Client:
+    """A client, as it is now."""
+
+    capabilities: types.ClientCapabilities = field(default_factory=types.ClientCapabilities)
+    positions: Positions = field(default_factory=Positions)
+    preferences: Preferences = field(default_factory=Preferences)
+
+    def can(self, path: str) -> bool:
+        """Whether the capability is there that the client calls so, as in `workspace.diagnostics.refresh_support`."""
+        value: Any = self.capabilities
+        for name in path.split("."):
+            value = getattr(value, name, None)
+        return bool(value)
+
+
+def preferences_of(settings: object) -> Preferences:
+    """What a client's settings say, with our section around or without; what is no truth value says nothing."""
+    if isinstance(settings, Mapping) and isinstance(settings.get(SECTION), Mapping):
+        settings = settings[SECTION]
+    given = {name: _at(settings, name) for name in (field.name for field in fields(Preferences))}
+    return Preferences(**{name: value for name, value in given.items() if isinstance(value, bool)})
+
+
+NAMES = {
+    "inlay_hints_currents": ("inlayHints", "currents"),
+    "inlay_hints_conditions": ("inlayHints", "conditions"),
+    "code_lens": ("codeLens",),
+    "workspace_diagnostics": ("workspaceDiagnostics",),
+}
+"""What each preference is called in a client's settings, step by step."""
+
+
+def _at(settings: object, name: str) -> object:
+    for step in NAMES[name]:
+        settings = settings.get(step) if isinstance(settings, Mapping) else None
+    return settings

@@ -1,0 +1,327 @@
+"""A URI becomes a `Snapshot`: what its text says, what was found in it, and what the findings came from. Blocks.
+
+A snapshot is kept as long as nothing has changed of all that was looked at for it.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from threading import Lock
+
+from lampwright.diagnostics import Finding, Report
+from lampwright.engine import Survey, judge, merge_reports, survey
+from lampwright.engine.documents import Document
+from lampwright.files import Files, find
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.settings import Settings
+from lampwright.plan.kinds import Kind, kind_of
+from lampwright.rule import Context
+from lampwright.settings import Governance
+from lampwright.syntax import Tree
+from lampwright.text import Source, Span
+from lampwright_lsp.addresses import path_of
+from lampwright_lsp.client import Client
+from lampwright_lsp.convert import Positions
+from lampwright_lsp.desk import Desk, Trace
+from lampwright_lsp.texts import Text
+
+_LOGGER = logging.getLogger(__name__)
+
+Pause = Callable[[], None]
+"""Asked in between; raises if nobody wants the answer any more."""
+
+_MOST_CLOSED = 64
+"""Files that no buffer holds and that are kept read all the same. A plan of 50 lines takes 300 kB."""
+
+
+def no_pause() -> None:
+    """Go on."""
+
+
+class Verdict:
+    """The report of a survey, made when it is first asked for, and once for all who ask."""
+
+    def __init__(self, surveyed: Survey) -> None:
+        self._surveyed = surveyed
+        self._lock = Lock()
+        self._report: Report | None = None
+
+    def report(self, pause: Pause = no_pause) -> Report:
+        """All that was found."""
+        with self._lock:
+            pause()
+            if self._report is None:
+                self._report = judge(self._surveyed, pause=pause)
+                for failure in self._report.failures:
+                    _LOGGER.error("%s: the rule %s failed: %s", failure.file, failure.rule, failure.text)
+            return self._report
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Snapshot:
+    """One version of one of our files, with all that is known of it. `version` is None if no buffer holds it.
+
+    `uris` has the URI of each source that was read for it. `last_good` is the latest snapshot of the same file whose
+    YAML could be read to its end.
+    """
+
+    uri: str
+    version: int | None
+    survey: Survey
+    verdict: Verdict
+    uris: Mapping[Source, str]
+    client: Client
+    last_good: Snapshot | None = None
+
+    @property
+    def source(self) -> Source:
+        """The text."""
+        return self.survey.document.source
+
+    @property
+    def kind(self) -> Kind:
+        """Which of the four kinds of file it is."""
+        return self.survey.document.kind
+
+    @property
+    def document(self) -> Document:
+        """What the file says on its own: tree, shape, problems, meaning."""
+        return self.survey.document
+
+    @property
+    def tree(self) -> Tree:
+        """The YAML with its places; ends where a syntax error is."""
+        return self.survey.document.tree
+
+    @property
+    def referred(self) -> tuple[Document, ...]:
+        """The decoder sheet and the catalogues that a plan names."""
+        return tuple(other for other, _ in self.survey.referred)
+
+    @property
+    def report(self) -> Report:
+        """All that was found, in the files that it refers to as well. Judges if nobody has asked before."""
+        return self.verdict.report()
+
+    @property
+    def context(self) -> Context:
+        """The facts: `electrical`, `logic`, `programming` and more; ask for them only where there is a `plan`."""
+        return self.survey.context
+
+    @property
+    def plan(self) -> LightingPlan | None:
+        """The plan with its sheet and parts; None for other kinds of file, and where nothing can be read."""
+        return self.survey.context.lighting_plan
+
+    @property
+    def settings(self) -> Settings:
+        """The settings that govern the file."""
+        return self.survey.context.settings
+
+    @property
+    def positions(self) -> Positions:
+        """How the client counts."""
+        return self.client.positions
+
+    @property
+    def good(self) -> Snapshot:
+        """The snapshot itself, or the latest one whose YAML could be read to its end; if there was none, itself."""
+        return self if not self.tree.broken or self.last_good is None else self.last_good
+
+    def uri_of(self, span: Span) -> str:
+        """The URI of the file that `span` is in, which may be the sheet, a catalogue or the settings."""
+        return self.uris[span.source]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """All that is wrong in the file of `uri`. `uris` has the URI of each source that a finding or a note is in."""
+
+    uri: str
+    version: int | None
+    findings: tuple[Finding, ...]
+    uris: Mapping[Source, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    text: Text | None
+    trace: Trace
+    snapshot: Snapshot
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What is left of a file that was judged: enough to say what was found, and whether it has to be judged again."""
+
+    text: Text | None
+    trace: Trace
+    source: Source
+    report: Report
+    uris: Mapping[Source, str]
+
+
+@dataclass(slots=True)
+class Documents:
+    """All files of ours that the client has open, and those in its folders."""
+
+    desk: Desk
+    client: Client = field(default_factory=Client)
+    _kept: dict[str, _Kept] = field(default_factory=dict)
+    _told: dict[str, _Told] = field(default_factory=dict)
+    _readers: dict[str, set[str]] = field(default_factory=dict)
+    _locks: dict[str, Lock] = field(default_factory=dict)
+
+    def snapshot(self, uri: str) -> Snapshot | None:
+        """The file of `uri` as it is now; None if it is none of ours or cannot be read."""
+        kept = self._read(uri)
+        return None if kept is None else _for(self.client, kept.snapshot)
+
+    def snapshots(self, pause: Pause = no_pause) -> Iterator[Snapshot]:
+        """All files that are open or in the client's folders, in the order of their URIs."""
+        for uri in self.uris(pause):
+            pause()
+            snapshot = self.snapshot(uri)
+            if snapshot is not None:
+                yield snapshot
+
+    def uris(self, pause: Pause = no_pause) -> list[str]:
+        """The URIs of all files that are open or in the client's folders, with the settings that govern them."""
+        found = {self.desk.uri(self.desk.really(path)) for path in self._listed(pause)}
+        return sorted(found | set(self.desk.open_uris()))
+
+    def judged(self, uri: str, pause: Pause = no_pause) -> bool:
+        """Judge the file of `uri`, so that `found` tells of it as it is now; false if there is no such file."""
+        told = self._told.get(uri)
+        if told is not None and told.text is self.desk.text(uri) and told.trace.still_holds():
+            return True
+        kept = self._read(uri)
+        if kept is None:
+            self._forget(uri)
+            return False
+        snapshot = kept.snapshot
+        report = snapshot.verdict.report(pause)
+        pause()
+        self._tell(uri, _Told(kept.text, kept.trace, snapshot.source, report, snapshot.uris))
+        return True
+
+    def found(self, uri: str) -> Found:
+        """What is wrong in the file of `uri` as it was judged last, also in the eyes of the files that refer to it."""
+        own = self._told.get(uri)
+        reports: list[Report] = []
+        uris: dict[Source, str] = {}
+        for reader in list(self._readers.get(uri, ())):
+            told = self._told.get(reader)
+            # Who has read an older text speaks of places that may be elsewhere now.
+            if told is not None and (own is None or own.source in told.uris):
+                here = (each for each in told.report.findings if told.uris[each.span.source] == uri)
+                reports.append(Report(findings=tuple(here)))
+                uris.update(told.uris)
+        version = own.text.version if own is not None and own.text is not None else None
+        return Found(uri, version, merge_reports(reports).findings, uris)
+
+    def concerned(self, uri: str) -> list[str]:
+        """The files that were judged with what `uri` says, itself left out: plans that name it, or that it governs."""
+        return sorted(self._readers.get(uri, set()) - {uri})
+
+    def related(self, uri: str) -> list[str]:
+        """The files that were read when `uri` was judged, itself left out."""
+        told = self._told.get(uri)
+        return sorted(set(told.uris.values()) - {uri}) if told is not None else []
+
+    def closed(self, uri: str) -> None:
+        """No buffer holds that file any more."""
+        self._kept.pop(uri, None)
+
+    # --- Reading ------------------------------------------------------------------------------------------------------
+
+    def _read(self, uri: str) -> _Kept | None:
+        path = path_of(uri)
+        if path is None or kind_of(path.name) is None:
+            return None
+        with self._locks.setdefault(uri, Lock()):
+            text = self.desk.text(uri)
+            kept = self._kept.get(uri)
+            if kept is None or kept.text is not text or not kept.trace.still_holds():
+                kept = self._surveyed(uri, path, text, kept.snapshot if kept else None)
+                self._keep(uri, kept)
+            return kept
+
+    def _keep(self, uri: str, kept: _Kept | None) -> None:
+        self._kept.pop(uri, None)
+        if kept is not None:
+            self._kept[uri] = kept
+        closed = [uri for uri, each in list(self._kept.items()) if each.text is None]
+        for old in closed[:-_MOST_CLOSED]:
+            self._kept.pop(old, None)
+
+    def _surveyed(self, uri: str, path: Path, text: Text | None, old: Snapshot | None) -> _Kept | None:
+        trace = Trace(self.desk)
+        files = Files(self.desk.folder_of(path), trace)
+        source = files.source(path)
+        if not isinstance(source, Source):
+            return None
+        governance = Governance(files)
+
+        def govern(source: Source) -> Settings:
+            return governance.settings(files.path(source))
+
+        surveyed = survey(source, govern(source), files.load, govern)
+        read = {each: self.desk.uri(place[0]) for place, each in trace.sources.items() if isinstance(each, Source)}
+        version = text.version if text is not None else None
+        uris = {**read, source: uri}
+        return _Kept(
+            text, trace, Snapshot(uri, version, surveyed, Verdict(surveyed), uris, self.client, _last_good(old))
+        )
+
+    def _listed(self, pause: Pause) -> Iterator[Path]:
+        for folder in self.desk.folders:
+            governance = Governance(Files(folder, self.desk))
+
+            def is_hidden(path: Path, is_folder: bool, governance: Governance = governance) -> bool:  # noqa: FBT001
+                pause()
+                return governance.is_excluded(path, is_folder)
+
+            for path in find(folder, is_hidden, lambda _path, _why: None):
+                yield path
+                settings = governance.file(path)
+                if settings is not None:
+                    yield settings
+
+    # --- What was told ------------------------------------------------------------------------------------------------
+
+    def _tell(self, uri: str, told: _Told) -> None:
+        self._forget(uri)
+        self._told[uri] = told
+        for read in told.uris.values():
+            self._readers.setdefault(read, set()).add(uri)
+
+    def _forget(self, uri: str) -> None:
+        told = self._told.pop(uri, None)
+        for read in told.uris.values() if told is not None else ():
+            self._readers.get(read, set()).discard(uri)
+
+
+def is_ours(uri: str) -> bool:
+    """Whether `uri` is that of one of our kinds of file."""
+    path = path_of(uri)
+    return path is not None and kind_of(path.name) is not None
+
+
+def concerns_others(uri: str) -> bool:
+    """Whether other files may be read with that one: all but plans are made for that."""
+    path = path_of(uri)
+    return path is not None and kind_of(path.name) not in (None, Kind.LIGHTING_PLAN)
+
+
+def _last_good(old: Snapshot | None) -> Snapshot | None:
+    good = old.good if old is not None else None
+    # One is enough: it need not remember the one before it.
+    return replace(good, last_good=None) if good is not None and not good.tree.broken else None
+
+
+def _for(client: Client, snapshot: Snapshot) -> Snapshot:
+    return snapshot if snapshot.client is client else replace(snapshot, client=client)

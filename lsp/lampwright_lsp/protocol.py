@@ -1,0 +1,80 @@
+"""The life of a server as the protocol wants it: nothing before `initialize` and after `shutdown`.
+
+Keeps no texts: those are in `texts`, since the library's own lose their way at line ends that are none.
+"""
+
+from __future__ import annotations
+
+import logging
+from typing import Any
+
+from lsprotocol import types
+from pygls.exceptions import JsonRpcException
+from pygls.protocol import LanguageServerProtocol
+
+from lampwright_lsp.frames import INVALID_REQUEST, Malformed
+
+_LOGGER = logging.getLogger(__name__)
+_NOT_INITIALIZED = types.ErrorCodes.ServerNotInitialized.value
+_INVALID_PARAMS = types.ErrorCodes.InvalidParams.value
+
+_TEXTS = (
+    types.TEXT_DOCUMENT_DID_OPEN,
+    types.TEXT_DOCUMENT_DID_CHANGE,
+    types.TEXT_DOCUMENT_DID_CLOSE,
+    types.NOTEBOOK_DOCUMENT_DID_OPEN,
+    types.NOTEBOOK_DOCUMENT_DID_CHANGE,
+    types.NOTEBOOK_DOCUMENT_DID_CLOSE,
+)
+
+
+class Protocol(LanguageServerProtocol):
+    """Takes messages as they come from `frames`."""
+
+    def __init__(self, server: Any, converter: Any) -> None:
+        super().__init__(server, converter)
+        for method in _TEXTS:
+            self.fm.builtin_features.pop(method, None)
+        self._is_initialized = False
+
+    @property
+    def is_shut_down(self) -> bool:
+        """Whether the client has asked for the end."""
+        return self._shutdown
+
+    def take(self, message: dict[str, Any] | Malformed) -> None:
+        """Handle one message; whatever is wrong with it is told to who sent it."""
+        if isinstance(message, Malformed):
+            self._refuse(None, message.code, message.reason)
+            return
+        method, number = message.get("method"), message.get("id")
+        if method is not None and (refusal := self._refusal(method)):
+            if number is not None:
+                self._refuse(number, *refusal)
+            return
+        try:
+            structured = self.structure_message(message)
+        except JsonRpcException as error:
+            self._misunderstand(method, number, error)
+            return
+        self._is_initialized = self._is_initialized or method == types.INITIALIZE
+        self.handle_message(structured)
+
+    def _refusal(self, method: object) -> tuple[int, str] | None:
+        if not isinstance(method, str):
+            return INVALID_REQUEST, "the method of a request is a text"
+        if self._shutdown:
+            return INVALID_REQUEST, f"{method} after shutdown"
+        if method == types.INITIALIZE:
+            return (INVALID_REQUEST, "initialize a second time") if self._is_initialized else None
+        return None if self._is_initialized else (_NOT_INITIALIZED, f"{method} before initialize")
+
+    def _misunderstand(self, method: object, number: Any, error: JsonRpcException) -> None:
+        if method is not None and number is not None:
+            self._refuse(number, _INVALID_PARAMS, f"{method} with parameters that the protocol does not know")
+        else:
+            _LOGGER.warning("cannot read %s: %s", method or "a response", error)
+
+    def _refuse(self, number: Any, code: int, reason: str) -> None:
+        error = types.ResponseError(code, reason)
+        self._send_data(types.ResponseErrorMessage(id=number, error=error))
