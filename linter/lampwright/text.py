@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from typing import Literal
 
     Encoding = Literal["utf-8", "utf-16", "utf-32"]
+else:
+    Encoding = str
 
 # Comparing takes long, and nobody looks for the rest.
 _MOST_COMPARED, _LONGEST_COMPARED = 500, 100

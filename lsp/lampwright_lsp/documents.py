@@ -15,9 +15,9 @@ from lampwright.diagnostics import Finding, Report
 from lampwright.engine import Survey, judge, merge_reports, survey
 from lampwright.engine.documents import Document
 from lampwright.files import Files, find
+from lampwright.kinds import Kind, kind_of
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
-from lampwright.plan.kinds import Kind, kind_of
 from lampwright.rule import Context
 from lampwright.settings import Governance
 from lampwright.syntax import Tree

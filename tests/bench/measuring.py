@@ -35,7 +35,7 @@ def install(folder: Path) -> Path:
     """A virtual environment with this checkout, not editable, and its peers, all compiled; where its programs are."""
     venv.create(folder, with_pip=True)
     programs = folder / "bin"
-    line = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", str(ROOT), *PEERS]
+    line = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", f"{ROOT}[server]", *PEERS]
     subprocess.run([str(programs / "python"), *line], check=True, env=environment())
     return programs
 

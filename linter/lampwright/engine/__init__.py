@@ -26,6 +26,7 @@ from lampwright.plan.lighting import LightingPlan as WrittenPlan
 from lampwright.plan.reader import without_echoes
 from lampwright.plan.sheet import DecoderSheet
 from lampwright.plan.words import Word
+from lampwright.records import dataclass
 from lampwright.rule import Context
 from lampwright.rules import LATER, RULES
 from lampwright.text import Source
