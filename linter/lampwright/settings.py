@@ -7,7 +7,7 @@ from dataclasses import field
 from pathlib import Path
 
 from lampwright.engine import settings_of
-from lampwright.files import SETTINGS_NAME, Files, Ignore, patterns
+from lampwright.files import SETTINGS_NAME, Files, Ignore, is_folder, patterns
 from lampwright.model.settings import Settings
 from lampwright.records import dataclass
 from lampwright.text import Source
@@ -46,6 +46,12 @@ class Governance:
             self._excludes[file] = patterns(file.parent, list(exclude))
         folder, leaves_out = self._excludes[file]
         return bool(leaves_out(real.relative_to(folder).as_posix() + ("/" if is_folder else "")))
+
+    def leaves_out(self, path: Path) -> bool:
+        """Whether a search from the very top would not come to `path`: that or a folder on the way is excluded."""
+        own = Path(os.path.abspath(path))
+        on_the_way = (folder for folder in own.parents if folder != folder.parent)
+        return self.is_excluded(own, is_folder(own)) or any(self.is_excluded(folder, True) for folder in on_the_way)  # noqa: FBT003
 
     def _really(self, folder: Path) -> Path:
         """`folder` with its links resolved; a search asks for each folder right after the one above it."""

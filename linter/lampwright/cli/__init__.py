@@ -65,7 +65,8 @@ def _run(arguments: Sequence[str]) -> int:
 
         gc.enable()
         known = Known(options.baseline, options.since)
-        return run_check(options.paths, options.format, options.stdin_name, options.output, known)
+        heed = options.heed_exclude
+        return run_check(options.paths, options.format, options.stdin_name, options.output, known, heed_exclude=heed)
     if options.command == "figures":
         from lampwright.cli.figuring import run_figures
 

@@ -48,14 +48,23 @@ NOTHING_KNOWN = Known()
 
 
 def run_check(
-    paths: list[str], form: str, stdin_name: str, output: str | None = None, known: Known = NOTHING_KNOWN
+    paths: list[str],
+    form: str,
+    stdin_name: str,
+    output: str | None = None,
+    known: Known = NOTHING_KNOWN,
+    *,
+    heed_exclude: bool = False,
 ) -> int:
-    """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given."""
+    """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given.
+
+    With `heed_exclude` what the settings exclude is left out of `paths`, too.
+    """
     if output is not None and (why := _unfit(output)):
         complain(f"--output {output}: {why}")
         return INCOMPLETE
     files = Files(Path.cwd())
-    run = Run(stdin_name, files, Governance(files))
+    run = Run(stdin_name, files, Governance(files), heed_exclude)
     if known == NOTHING_KNOWN:
         report = run.report(paths or ["."])
     else:
@@ -94,11 +103,15 @@ def said_of(refusal: Refusal) -> str:
 
 @dataclass(slots=True)
 class Run:
-    """One run of the command: what is read, and what could not be done."""
+    """One run of the command: what is read, and what could not be done.
+
+    Who names a file means it, whatever the settings exclude; but a hook names what is in a commit: `heeds_exclude`.
+    """
 
     stdin_name: str
     files: Files
     governance: Governance
+    heeds_exclude: bool = False
     failures: list[Failure] = field(default_factory=list)
 
     def report(self, paths: list[str]) -> Report:
@@ -123,6 +136,8 @@ class Run:
             yield from self._standard_input()
         elif not given:
             self.fail(path, "an empty path names no file")
+        elif self.heeds_exclude and self.governance.leaves_out(path):
+            return
         elif is_folder(path):
             yield from self._below(path)
         elif kind_of(path.name) is not None:
