@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from command import Command
-from released import once, reach_index, release
+from released import build, once, reach_index, release
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -34,7 +34,7 @@ def released(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def reachable_index(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An environment with nothing but pip, which reaches its index; a test that wants it is skipped if it does not."""
+    """An environment with a pip that reaches its index; a test that wants it is skipped if it does not."""
     return once(tmp_path_factory, "reached", reach_index)
 
 
@@ -42,3 +42,10 @@ def reachable_index(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def hook_home(tmp_path_factory: pytest.TempPathFactory, reachable_index: Path) -> Path:  # noqa: ARG001
     """Where pre-commit keeps the environments of hooks: ours is installed once in a run."""
     return once(tmp_path_factory, "hooks", lambda _: None)
+
+
+@pytest.fixture(scope="session")
+def wheel(tmp_path_factory: pytest.TempPathFactory, released: Path, reachable_index: Path) -> Path:
+    """The release, built by pip from the kind of URL that a club writes."""
+    (built,) = once(tmp_path_factory, "built", lambda folder: build(folder, released, reachable_index)).glob("*.whl")
+    return built

@@ -67,6 +67,16 @@ def reach_index(folder: Path) -> None:
         tell(f"the package index that pip is set up for cannot be reached: {done.stderr.strip().splitlines()[-1]}")
 
 
+def build(folder: Path, repository: Path, reachable_index: Path) -> None:
+    """Make a wheel in `folder` of what the tag of `repository` holds, and install it where the index was reached.
+
+    Tests that install it there once more find it done, so that several may do so at the same time.
+    """
+    pip = (str(reachable_index / "bin" / "python"), "-m", "pip")
+    _run(*pip, "wheel", "--quiet", "--no-deps", "--wheel-dir", str(folder), f"git+file://{repository}@v{__version__}")
+    _run(*pip, "install", "--quiet", *map(str, folder.glob("*.whl")))
+
+
 def _run(*line: str, may_fail: bool = False) -> subprocess.CompletedProcess[str]:
     done = subprocess.run(line, capture_output=True, text=True, check=False, timeout=SECONDS, env=outside())
     assert may_fail or done.returncode == 0, done.stderr
