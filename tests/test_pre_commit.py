@@ -135,6 +135,26 @@ def test_a_merge_of_two_right_branches_is_stopped_if_it_is_wrong(club: Club) -> 
     assert "overloaded-output" in done.stdout + done.stderr
 
 
+def test_a_link_that_leads_elsewhere_now_is_looked_at(club: Club) -> None:
+    lay({"a.lights.yaml": REFERRING, "sheets/large.decoder.yaml": SHEET, "sheets/small.decoder.yaml": SMALL_SHEET})
+    link = Path("bench-six.decoder.yaml")
+    link.symlink_to("sheets/large.decoder.yaml")
+    club.commit(may_fail=False)
+    link.unlink()
+    link.symlink_to("sheets/small.decoder.yaml")
+    done = club.commit()
+    assert (done.returncode, results(done.stderr)) == (1, {FIX: "Skipped", CHECK: "Skipped", CLUB: "Failed"})
+
+
+def test_the_whole_club_is_all_that_stands_in_its_folder(club: Club) -> None:
+    lay({"a.lights.yaml": PLAN, "draft.lights.yaml": BURNING})
+    git("add", "a.lights.yaml")
+    done = club.git("commit", "--message", "Without the draft")
+    assert (done.returncode, results(done.stderr)) == (1, {FIX: "Passed", CHECK: "Passed", CLUB: "Failed"})
+    lay({".gitignore": "draft.*\n"})
+    assert club.git("commit", "--message", "Without the draft").returncode == 0
+
+
 # --- What is left alone -----------------------------------------------------------------------------------------------
 
 
