@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable
 from pathlib import Path
 
-from lampwright.files import SETTINGS_NAME, Files, Ignore, patterns
+from lampwright.files import SETTINGS_NAME, Files, Ignore, is_folder, patterns
 from lampwright.records import dataclass, field
 from lampwright.text import Source
 
@@ -61,6 +61,12 @@ class Governance:
             return None
         prefix = folder.relative_to(ignore[0]).as_posix()
         return "" if prefix == "." else f"{prefix}/", ignore[1]
+
+    def leaves_out(self, path: Path) -> bool:
+        """Whether a search from the very top would not come to `path`: that or a folder on the way is excluded."""
+        own = Path(os.path.abspath(path))
+        on_the_way = (folder for folder in own.parents if folder != folder.parent)
+        return self.is_excluded(own, is_folder(own)) or any(self.is_excluded(folder, True) for folder in on_the_way)  # noqa: FBT003
 
     def nearest_to(self, folder: Path) -> Path | None:
         """The settings file in `folder`, which has no links in it, or in the nearest folder above it that has one."""

@@ -52,25 +52,34 @@ class Known:
 NOTHING_KNOWN = Known()
 
 
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How a check goes: whether what is found is kept for the next run, and what was kept is used; whether what the
+    settings exclude is left out of the paths that were given, too.
+    """
+
+    keeps: bool = True
+    heeds_exclude: bool = False
+
+
+USUAL = Manner()
+
+
 def run_check(
     paths: list[str],
     form: str,
     stdin_name: str,
     output: str | None = None,
     known: Known = NOTHING_KNOWN,
-    *,
-    keeps: bool = True,
+    manner: Manner = USUAL,
 ) -> int:
-    """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given.
-
-    `keeps`: what was found is kept for the next run, and what was kept is used.
-    """
+    """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given."""
     if output is not None and (why := _unfit(output)):
         complain(f"--output {output}: {why}")
         return INCOMPLETE
     files = Files(Path.cwd())
-    memory = Memory(files, Governance(files), Shelves(usual_folder(os.environ) if keeps else None))
-    run = Run(stdin_name, files, memory.governance, memory=memory)
+    memory = Memory(files, Governance(files), Shelves(usual_folder(os.environ) if manner.keeps else None))
+    run = Run(stdin_name, files, memory.governance, manner.heeds_exclude, memory=memory)
     if known.baseline is None and known.since is None:
         report = run.report(paths or ["."])
     else:
@@ -109,11 +118,15 @@ def said_of(refusal: Refusal) -> str:
 
 @dataclass(slots=True)
 class Run:
-    """One run of the command: what is read, and what could not be done."""
+    """One run of the command: what is read, and what could not be done.
+
+    Who names a file means it, whatever the settings exclude; but a hook names what is in a commit: `heeds_exclude`.
+    """
 
     stdin_name: str
     files: Files
     governance: Governance
+    heeds_exclude: bool = False
     failures: list[Failure] = field(default_factory=list)
     memory: Memory | None = None
 
@@ -144,6 +157,8 @@ class Run:
             yield from self._standard_input()
         elif not given:
             self.fail(path, "an empty path names no file")
+        elif self.heeds_exclude and self.governance.leaves_out(path):
+            return
         elif is_folder(path):
             yield from self._below(path)
         elif kind_of(path.name) is not None:

@@ -102,10 +102,12 @@ class Shape:
         """Whether no key is unknown, none is missing, and none excludes another."""
         names, required = cls._demands()
         keys = node.keys()
+        if not (keys <= names and required <= keys):
+            return False
+        if not (cls.one_of or cls.any_of or cls.at_most):
+            return True
         return (
-            keys <= names
-            and required <= keys
-            and all(len(keys & set(group)) == 1 for group in cls.one_of)
+            all(len(keys & set(group)) == 1 for group in cls.one_of)
             and not any(keys.isdisjoint(group) for group in cls.any_of)
             and not any(len(keys & set(group)) > 1 for group in cls.at_most)
         )
