@@ -2,9 +2,9 @@
 
 The standard library writes all methods of each data class as text and compiles them when the module is imported. That
 takes half a millisecond a class, a third of a start with two hundred of them, and a run makes objects of few and
-compares fewer. Here a class gets its slots at once and its `__init__` at the first object; equality, order, `repr` and
-what `dataclasses.fields` and `replace` ask for are made by the standard decorator when they are asked for. To type
-checkers, and to who reads, it is the standard decorator.
+compares fewer. Here a class gets its slots at once, its `__init__` at the first object, equality and hash at the first
+comparison; order, `repr` and what `dataclasses.fields` and `replace` ask for are made by the standard decorator when
+they are asked for. To type checkers, and to who reads, it is the standard decorator.
 """
 
 from __future__ import annotations
@@ -86,11 +86,11 @@ def _put_off(cls: type, options: dict[str, Any]) -> type:
 
     added = {"__init__": begin, "__match_args__": tuple(names), "__dataclass_fields__": _Fields(made)}
     added |= {name: _stand_in(made, name) for name in _awaited(options) if name not in own}
+    if options.get("eq", True):
+        written = _compared(made, names, is_frozen=options.get("frozen", False))
+        added |= {name: method for name, method in written.items() if name not in own}
     if options.get("frozen"):
-        added |= _frozen(made, names)
-    if options.get("frozen") and options.get("slots"):
-        # Without them such an object can be neither copied nor sent to another process.
-        added |= {"__getstate__": _state_of(names), "__setstate__": _restorer(names)}
+        added |= _frozen(made, names, has_slots=options.get("slots", False))
     for name, value in added.items():
         setattr(made, name, value)
     return made
@@ -102,16 +102,45 @@ def _slotted(cls: type, own: dict[str, Any], names: list[str]) -> type:
 
 
 def _awaited(options: dict[str, Any]) -> list[str]:
-    """The methods that the standard decorator adds with `options`, without `__init__`."""
+    """The methods that the standard decorator has to write, if `options` ask for them."""
     names = ["__repr__"]
-    if options.get("eq", True):
-        names += ["__eq__", "__hash__"]
     if options.get("order"):
         names += ["__lt__", "__le__", "__gt__", "__ge__"]
     return names
 
 
-def _frozen(made: type, names: list[str]) -> dict[str, Any]:
+def _compared(made: type, names: list[str], *, is_frozen: bool) -> dict[str, Any]:
+    """Equality and hash, which write themselves: a report that is printed asks for them, and for nothing else."""
+
+    def equal(self: object, other: object) -> object:
+        same = f"({_fields_of('self', names)}) == ({_fields_of('other', names)})"
+        write = _compiled(f"def __eq__(self, other):\n  {_UNLIKE}\n  return {same}")
+        made.__eq__ = write  # type: ignore[method-assign]
+        return write(self, other)
+
+    def number(self: object) -> int:
+        write = _compiled(f"def __hash__(self):\n  return hash(({_fields_of('self', names)}))")
+        made.__hash__ = write  # type: ignore[method-assign]
+        return int(write(self))
+
+    return {"__eq__": equal, "__hash__": number if is_frozen else None}
+
+
+_UNLIKE = "if other.__class__ is not self.__class__: return NotImplemented"
+
+
+def _fields_of(owner: str, names: list[str]) -> str:
+    return "".join(f"{owner}.{name}, " for name in names)
+
+
+def _compiled(text: str) -> Any:
+    known: dict[str, Any] = {}
+    exec(text, known)  # noqa: S102  # nothing but names of fields
+    known.pop("__builtins__")
+    return next(iter(known.values()))
+
+
+def _frozen(made: type, names: list[str], *, has_slots: bool) -> dict[str, Any]:
     """What keeps an object as it is; a class that extends this one may add what it likes."""
 
     def refuse_to_set(self: object, name: str, value: object) -> None:
@@ -124,7 +153,10 @@ def _frozen(made: type, names: list[str]) -> dict[str, Any]:
             raise _frozen_error(f"cannot delete field {name!r}")
         object.__delattr__(self, name)
 
-    return {"__setattr__": refuse_to_set, "__delattr__": refuse_to_delete}
+    added = {"__setattr__": refuse_to_set, "__delattr__": refuse_to_delete}
+    # Without them an object with slots can be neither copied nor sent to another process.
+    sent = {"__getstate__": _state_of(names), "__setstate__": _restorer(names)} if has_slots else {}
+    return {**added, **sent}
 
 
 def _frozen_error(words: str) -> Exception:
