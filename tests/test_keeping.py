@@ -22,7 +22,7 @@ from lampwright.text import Source
 from repository import start
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
-RUNS = int(os.environ.get("LAMPWRIGHT_EXAMPLES", "120"))
+RUNS = int(os.environ.get("LAMPWRIGHT_EXAMPLES", "450"))
 SHEET_NAME = "bench-six.decoder.yaml"
 EUR = "\u20ac"
 
@@ -235,7 +235,7 @@ CONTENTS = {
         BURNING,
         f"# {EUR}\n{BURNING}",
         REFERRING,
-        REFERRING.replace(SHEET_NAME, f"../{SHEET_NAME}"),
+        *[REFERRING.replace(SHEET_NAME, f"../{SHEET_NAME}")] * 4,
         REFERRING.replace(SHEET_NAME, "../other.decoder.yaml"),
         REFERRING.replace(SHEET_NAME, "other.decoder.yaml").replace(
             "[1.5 kohm 1/4 W, front headlamp]", "[front headlamp]"
