@@ -7,7 +7,7 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -88,10 +88,12 @@ class Command:
         return self("check", "--format", "json", *arguments, stdin=stdin)
 
 
-def started(*arguments: str, cwd: Path, **options: Any) -> subprocess.CompletedProcess[bytes]:
-    """The command as a process of its own; `options` are those of `subprocess.run`."""
+def started(
+    *arguments: str, cwd: Path, start: Sequence[str] = ("-m", "lampwright"), **options: Any
+) -> subprocess.CompletedProcess[bytes]:
+    """The command as a process of its own, begun by `start`; `options` are those of `subprocess.run`."""
     options = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "env": environment(), **options}
-    line = [sys.executable, "-m", "lampwright", *arguments]
+    line = [sys.executable, *start, *arguments]
     return subprocess.run(line, cwd=cwd, check=False, timeout=SECONDS, **options)
 
 

@@ -2,9 +2,9 @@
 
 The standard library writes all methods of each data class as text and compiles them when the module is imported. That
 takes half a millisecond a class, a third of a start with two hundred of them, and a run makes objects of few and
-compares fewer. Here a class gets its slots at once and its `__init__` at the first object; equality, order, `repr` and
-what `dataclasses.fields` and `replace` ask for are made by the standard decorator when they are asked for. To type
-checkers, and to who reads, it is the standard decorator.
+compares fewer. Here a class gets its slots at once, its `__init__` at the first object, equality and hash at the first
+comparison; order, `repr` and what `dataclasses.fields` and `replace` ask for are made by the standard decorator when
+they are asked for. To type checkers, and to who reads, it is the standard decorator.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ else:
 __all__ = ["dataclass", "field"]
 
 _NONE = object()
+_KNOWN = {"eq", "frozen", "order", "slots"}
 
 
 class _Field:
@@ -62,7 +63,12 @@ _WAITING: dict[type, tuple[dict[str, Any], dict[str, Any]]] = {}
 
 def _put_off(cls: type, options: dict[str, Any]) -> type:
     """`cls`, with slots if they are asked for, and with methods that write themselves when they are called."""
+    if options.keys() - _KNOWN:
+        raise TypeError(f"{cls.__qualname__}: records know no {', '.join(sorted(options.keys() - _KNOWN))}")
     own = {name: value for name, value in cls.__dict__.items() if name not in ("__dict__", "__weakref__")}
+    if own.get("__hash__", _NONE) is None:
+        # So Python says that equality was written; whether there is a hash then, the decorator decides.
+        del own["__hash__"]
     # Annotations are text here, as in every module that begins with the same import as this one.
     names = [name for name, kind in own.get("__annotations__", {}).items() if not str(kind).startswith("ClassVar")]
     defaults = {name: own[name] for name in names if name in own}
@@ -80,9 +86,11 @@ def _put_off(cls: type, options: dict[str, Any]) -> type:
 
     added = {"__init__": begin, "__match_args__": tuple(names), "__dataclass_fields__": _Fields(made)}
     added |= {name: _stand_in(made, name) for name in _awaited(options) if name not in own}
-    if options.get("frozen") and options.get("slots"):
-        # Without them such an object can be neither copied nor sent to another process.
-        added |= {"__getstate__": _state_of(names), "__setstate__": _restorer(names)}
+    if options.get("eq", True):
+        written = _compared(made, names, is_frozen=options.get("frozen", False))
+        added |= {name: method for name, method in written.items() if name not in own}
+    if options.get("frozen"):
+        added |= _frozen(made, names, has_slots=options.get("slots", False))
     for name, value in added.items():
         setattr(made, name, value)
     return made
@@ -94,15 +102,67 @@ def _slotted(cls: type, own: dict[str, Any], names: list[str]) -> type:
 
 
 def _awaited(options: dict[str, Any]) -> list[str]:
-    """The methods that the standard decorator adds with `options`, without `__init__`."""
+    """The methods that the standard decorator has to write, if `options` ask for them."""
     names = ["__repr__"]
-    if options.get("eq", True):
-        names += ["__eq__", "__hash__"]
     if options.get("order"):
         names += ["__lt__", "__le__", "__gt__", "__ge__"]
-    if options.get("frozen"):
-        names += ["__setattr__", "__delattr__"]
     return names
+
+
+def _compared(made: type, names: list[str], *, is_frozen: bool) -> dict[str, Any]:
+    """Equality and hash, which write themselves: a report that is printed asks for them, and for nothing else."""
+
+    def equal(self: object, other: object) -> object:
+        same = f"({_fields_of('self', names)}) == ({_fields_of('other', names)})"
+        write = _compiled(f"def __eq__(self, other):\n  {_UNLIKE}\n  return {same}")
+        made.__eq__ = write  # type: ignore[method-assign]
+        return write(self, other)
+
+    def number(self: object) -> int:
+        write = _compiled(f"def __hash__(self):\n  return hash(({_fields_of('self', names)}))")
+        made.__hash__ = write  # type: ignore[method-assign]
+        return int(write(self))
+
+    return {"__eq__": equal, "__hash__": number if is_frozen else None}
+
+
+_UNLIKE = "if other.__class__ is not self.__class__: return NotImplemented"
+
+
+def _fields_of(owner: str, names: list[str]) -> str:
+    return "".join(f"{owner}.{name}, " for name in names)
+
+
+def _compiled(text: str) -> Any:
+    known: dict[str, Any] = {}
+    exec(text, known)  # noqa: S102  # nothing but names of fields
+    known.pop("__builtins__")
+    return next(iter(known.values()))
+
+
+def _frozen(made: type, names: list[str], *, has_slots: bool) -> dict[str, Any]:
+    """What keeps an object as it is; a class that extends this one may add what it likes."""
+
+    def refuse_to_set(self: object, name: str, value: object) -> None:
+        if type(self) is made or name in names:
+            raise _frozen_error(f"cannot assign to field {name!r}")
+        object.__setattr__(self, name, value)
+
+    def refuse_to_delete(self: object, name: str) -> None:
+        if type(self) is made or name in names:
+            raise _frozen_error(f"cannot delete field {name!r}")
+        object.__delattr__(self, name)
+
+    added = {"__setattr__": refuse_to_set, "__delattr__": refuse_to_delete}
+    # Without them an object with slots can be neither copied nor sent to another process.
+    sent = {"__getstate__": _state_of(names), "__setstate__": _restorer(names)} if has_slots else {}
+    return {**added, **sent}
+
+
+def _frozen_error(words: str) -> Exception:
+    from dataclasses import FrozenInstanceError
+
+    return FrozenInstanceError(words)
 
 
 def _state_of(names: list[str]) -> Callable[[object], list[object]]:
@@ -181,15 +241,18 @@ class _Fields:
 
 def _complete(made: type) -> None:
     """Take over what the standard decorator makes of the class as it was written."""
-    if made not in _WAITING:
+    # Another thread may have done it, or be doing the same.
+    waiting = _WAITING.get(made)
+    if waiting is None:
         return
     import dataclasses
 
-    own, options = _WAITING[made]
+    own, options = waiting
     plain = {name: value.standard() if isinstance(value, _Field) else value for name, value in own.items()}
     written = type(made.__name__, (), {**plain, "__qualname__": made.__qualname__})
     standard: type = dataclasses.dataclass(**options)(written)
-    kept = {*own, "__dict__", "__weakref__", "__init__"}
+    # What keeps an object as it is was written for its own class; the standard's knows `written` only.
+    kept = {*own, "__dict__", "__weakref__", "__init__", "__setattr__", "__delattr__"}
     for name, value in standard.__dict__.items():
         if name not in kept:
             setattr(made, name, value)

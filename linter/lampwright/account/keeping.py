@@ -5,7 +5,7 @@ Each source stands for its place in a list that whoever reads it back must have 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from lampwright.diagnostics import Finding, Fix, Note, Report, Severity, Undecided
 from lampwright.text import Edit, Source, Span
@@ -13,13 +13,15 @@ from lampwright.text import Edit, Source, Span
 # What `typing` calls so, without importing it: type checkers know the name.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from typing import Any
+    from typing import Any, TypeVar
+
+    Kind = TypeVar("Kind")
 
 
 def kept(report: Report, sources: Sequence[Source]) -> list[Any] | None:
-    """`report`, whose places lie in `sources`; None if one does not, or if something failed in it."""
+    """`report`, whose places lie in `sources`; None if one does not, if JSON cannot hold it, or if something failed."""
     numbers = {source: number for number, source in reversed(list(enumerate(sources)))}
-    if report.failures or report.known is not None:
+    if report.failures or report.known is not None or not all(_is_plain(each.data) for each in report.findings):
         return None
     try:
         return [
@@ -34,13 +36,16 @@ def kept(report: Report, sources: Sequence[Source]) -> list[Any] | None:
 
 def recalled(plain: list[Any], sources: Sequence[Source]) -> Report:
     """The report that was kept as `plain`. Raises LookupError, TypeError or ValueError if it is none."""
-    own, findings, undecided, ignored = plain
+    own, findings, undecided, ignored = _list(plain)
     return Report(
-        sources=tuple([sources[number] for number in own]),
-        findings=tuple([_finding(each, sources) for each in findings]),
-        undecided=tuple([Undecided(_span(span, sources), lacks, rule) for span, lacks, rule in undecided]),
-        ignored=tuple(ignored),
+        sources=tuple([_source(number, sources) for number in _list(own)]),
+        findings=tuple([_finding(each, sources) for each in _list(findings)]),
+        undecided=tuple([_undecided(each, sources) for each in _list(undecided)]),
+        ignored=_texts(ignored),
     )
+
+
+# --- From a report ----------------------------------------------------------------------------------------------------
 
 
 Numbers = dict[Source, int]
@@ -61,36 +66,90 @@ def _kept_finding(finding: Finding, numbers: Numbers) -> list[Any]:
         finding.level,
         finding.allowed,
         finding.fingerprint,
-        finding.path,
+        list(finding.path),
     ]
-
-
-def _finding(plain: list[Any], sources: Sequence[Source]) -> Finding:
-    span, message, notes, fixes, data, ceiling, rule, level, allowed, fingerprint, path = plain
-    return Finding(
-        _span(span, sources),
-        message,
-        tuple([Note(_span(place, sources), words) for place, words in notes]),
-        tuple([_fix(fix, sources) for fix in fixes]),
-        data,
-        None if ceiling is None else Severity(ceiling),
-        rule,
-        Severity(level),
-        allowed,
-        fingerprint,
-        tuple(path),
-    )
-
-
-def _fix(plain: list[Any], sources: Sequence[Source]) -> Fix:
-    title, edits, sure = plain
-    return Fix(title, tuple([Edit(_span(span, sources), text) for span, text in edits]), sure)
 
 
 def _kept_span(span: Span, numbers: Numbers) -> list[int]:
     return [numbers[span.source], span.start, span.end]
 
 
-def _span(plain: list[int], sources: Sequence[Source]) -> Span:
-    number, start, end = plain
-    return Span(sources[number], start, end)
+def _is_plain(value: object) -> bool:
+    if isinstance(value, Mapping):
+        return isinstance(value, dict) and all(isinstance(key, str) and _is_plain(each) for key, each in value.items())
+    if isinstance(value, list | tuple):
+        return all(map(_is_plain, value))
+    return value is None or isinstance(value, str | int | float)
+
+
+# --- To a report ------------------------------------------------------------------------------------------------------
+
+
+def _finding(plain: object, sources: Sequence[Source]) -> Finding:
+    span, message, notes, fixes, data, ceiling, rule, level, allowed, fingerprint, path = _list(plain)
+    return Finding(
+        _span(span, sources),
+        _text(message),
+        tuple([_note(note, sources) for note in _list(notes)]),
+        tuple([_fix(fix, sources) for fix in _list(fixes)]),
+        _checked(data, dict),
+        None if ceiling is None else Severity(ceiling),
+        _text(rule),
+        Severity(level),
+        None if allowed is None else _text(allowed),
+        _text(fingerprint),
+        _texts(path),
+    )
+
+
+def _note(plain: object, sources: Sequence[Source]) -> Note:
+    span, words = _list(plain)
+    return Note(_span(span, sources), _text(words))
+
+
+def _fix(plain: object, sources: Sequence[Source]) -> Fix:
+    title, edits, sure = _list(plain)
+    return Fix(_text(title), tuple([_edit(edit, sources) for edit in _list(edits)]), _checked(sure, bool))
+
+
+def _edit(plain: object, sources: Sequence[Source]) -> Edit:
+    span, text = _list(plain)
+    return Edit(_span(span, sources), _text(text))
+
+
+def _undecided(plain: object, sources: Sequence[Source]) -> Undecided:
+    span, lacks, rule = _list(plain)
+    return Undecided(_span(span, sources), _text(lacks), _text(rule))
+
+
+def _span(plain: object, sources: Sequence[Source]) -> Span:
+    number, start, end = _list(plain)
+    source = _source(number, sources)
+    if not 0 <= _checked(start, int) <= _checked(end, int) <= len(source.text):
+        raise ValueError(plain)
+    return Span(source, start, end)
+
+
+def _source(number: object, sources: Sequence[Source]) -> Source:
+    if _checked(number, int) < 0:
+        raise LookupError(number)
+    return sources[_checked(number, int)]
+
+
+def _list(plain: object) -> list[Any]:
+    return _checked(plain, list)
+
+
+def _texts(plain: object) -> tuple[str, ...]:
+    return tuple([_text(each) for each in _list(plain)])
+
+
+def _text(plain: object) -> str:
+    return _checked(plain, str)
+
+
+def _checked(plain: object, kind: type[Kind]) -> Kind:
+    # What a check has found is right; what somebody else wrote into the cache must not fail when it is printed.
+    if type(plain) is not kind:
+        raise TypeError(plain)
+    return plain

@@ -8,12 +8,16 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping
-from typing import Any
 
 from lampwright.account.words import LEVELS, allowed, opened
 from lampwright.diagnostics import Failure, Finding, Fix, Note, Report, Undecided
 from lampwright.harmless import harmless_json
 from lampwright.text import Edit, Span
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def written(value: Any, indent: int | None = None) -> str:

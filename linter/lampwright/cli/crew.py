@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
-from contextlib import closing, suppress
+from collections.abc import Generator, Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from lampwright.cli.progress import Progress
@@ -39,17 +39,19 @@ def check_all(run: Run, paths: Sequence[Path], memory: Memory) -> list[Report]:
     """What is found in the files at `paths`, in their order; what keeps one from being checked is noted in `run`."""
     reports: dict[int, Report] = {}
     unknown: dict[int, Source] = {}
-    for number, path in enumerate(paths):
-        source = run.source(path)
+    # All are read before any is recalled, so that none is named after a plan that refers to it.
+    sources = [run.source(path) for path in paths]
+    for number, source in enumerate(sources):
         report = memory.recall(source) if source is not None else Report()
         if report is not None:
             reports[number] = report
         elif source is not None:
             unknown[number] = source
     waiting = {number: paths[number] for number in unknown}
-    with closing(Progress(len(paths))) as progress:
+    told = _told_by_others(run.files.working_directory, waiting)
+    with closing(Progress(len(paths))) as progress, closing(told):
         progress.advance(len(reports))
-        for number, entry in _told_by_others(run.files.working_directory, waiting):
+        for number, entry in told:
             report = memory.learn(unknown[number], entry)
             if report is not None:
                 reports[number] = report
@@ -62,7 +64,7 @@ def check_all(run: Run, paths: Sequence[Path], memory: Memory) -> list[Report]:
     return [reports[number] for number in range(len(paths))]
 
 
-def _told_by_others(folder: Path, paths: dict[int, Path]) -> Iterator[tuple[int, Entry]]:
+def _told_by_others(folder: Path, paths: dict[int, Path]) -> Generator[tuple[int, Entry], None, None]:
     """What other processes find in the files at `paths`, as it comes; nothing if they are few, or cannot be had."""
     count = min(_processors(), len(paths) // ENOUGH)
     if count < 2:
@@ -82,10 +84,13 @@ def _told_by_others(folder: Path, paths: dict[int, Path]) -> Iterator[tuple[int,
                 # In turn: plans of one folder are alike, and so each process gets as much of them.
                 mine = list(paths.items())[share::count]
                 here, there = kind.Pipe(duplex=False)
-                member = kind.Process(target=_work, args=(folder, mine, there), daemon=True)
-                member.start()
+                # A forked process has all ends that are open here; as long as one listens, none is told to stop.
+                listening = [*members, here] if kind.get_start_method() == "fork" else []
+                member = kind.Process(target=_work, args=(folder, mine, there, listening), daemon=True)
+                with _undisturbed():
+                    member.start()
+                    members[here] = member
                 there.close()
-                members[here] = member
         while listened := [pipe for pipe in members if not pipe.closed]:
             for pipe in wait(listened):
                 assert isinstance(pipe, type(listened[0]))
@@ -95,6 +100,21 @@ def _told_by_others(folder: Path, paths: dict[int, Path]) -> Iterator[tuple[int,
             pipe.close()
             member.terminate()
             member.join()
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Ctrl-C has to wait until a new process can ignore it."""
+    import signal
+
+    if sys.platform == "win32":
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _received(pipe: Connection) -> list[tuple[int, Entry]]:
@@ -107,7 +127,7 @@ def _received(pipe: Connection) -> list[tuple[int, Entry]]:
     return told
 
 
-def _work(folder: Path, paths: list[tuple[int, Path]], pipe: Connection) -> None:
+def _work(folder: Path, paths: list[tuple[int, Path]], pipe: Connection, listening: list[Connection]) -> None:
     """Check the files at `paths` and tell what was found: the work of another process."""
     import gc
     import signal
@@ -116,6 +136,10 @@ def _work(folder: Path, paths: list[tuple[int, Path]], pipe: Connection) -> None
 
     # Ctrl-C goes to all of them; only the first has something to say to it.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if sys.platform != "win32":
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+    for each in listening:
+        each.close()
     gc.freeze()
     # What a check leaves behind is mostly no garbage; looking for it at the usual pace takes a twentieth of the time.
     gc.set_threshold(100_000, 20, 100)
@@ -123,8 +147,8 @@ def _work(folder: Path, paths: list[tuple[int, Path]], pipe: Connection) -> None
     memory = Memory(files, Governance(files), Shelves(None))
     run = Run("", files, memory.governance, memory=memory)
     told: list[tuple[int, Entry]] = []
-    # Nobody listens any more: then nothing is left to do.
-    with suppress(OSError):
+    # If nobody listens any more, nothing is left to do; what else goes wrong here is done and told by who listens.
+    with suppress(Exception):
         for number, path in paths:
             run.check(path)
             source = run.source(path)

@@ -47,21 +47,25 @@ class Memory:
 
     def recall(self, source: Source) -> Report | None:
         """What a check of `source` would say; None if that is not known."""
-        folder, name = os.path.split(self.files.path(source))
-        entry = self._shelf(folder).get(name)
-        # Whoever damages what is kept on purpose, with the right digest, must not stop anybody.
-        try:
-            return self._read_back(source, entry) if entry is not None else None
-        except (LookupError, TypeError, ValueError, AttributeError):
-            return None
+        entry = self._entry(source)
+        return self._read_back(source, entry) if entry is not None else None
 
     def _read_back(self, source: Source, entry: Entry) -> Report | None:
         """The report in `entry`, if the check that it is of would go the same way now."""
+        # Whoever damages what is kept on purpose, with the right digest, must not stop anybody.
+        try:
+            return self._replayed(source, entry)
+        except (LookupError, TypeError, ValueError, AttributeError):
+            return None
+
+    def _replayed(self, source: Source, entry: Entry) -> Report | None:
         own, asked, report, _ = entry
-        if own != self._state_of(source):
+        if own != self._own_state_of(source):
             return None
         sources = [source]
         for number, reference, state in asked:
+            if not isinstance(reference, str):
+                return None
             found = self.files.load(sources[number], reference)
             if isinstance(found, Source):
                 sources.append(found)
@@ -84,7 +88,7 @@ class Memory:
         plain = kept(report, sources) if all(each.fault is None for each in sources) else None
         if plain is not None:
             exclude = list(self.governance.excluded(self.files.path(source))) if _is_settings(source) else None
-            self._learn(source, [self._state_of(source), asked, plain, exclude])
+            self._learn(source, [self._own_state_of(source), asked, plain, exclude])
         return report
 
     def learn(self, source: Source, entry: Entry) -> Report | None:
@@ -107,21 +111,29 @@ class Memory:
         """Write down what was learnt."""
         for folder, entries in self._learnt.items():
             self.shelves.write(folder, entries)
+        if self._learnt:
+            self.shelves.tidy()
         self._learnt.clear()
 
     def exclude_of(self, source: Source) -> tuple[str, ...] | None:
         """What the settings file `source` leaves out of a search; None if that is not known."""
-        folder, name = os.path.split(self.files.path(source))
-        entry = self._shelf(folder).get(name)
-        if entry is None or entry[:1] != [self._content_of(source) * 2]:
+        entry = self._entry(source)
+        if entry is None or entry[0] != self._own_state_of(source):
             return None
         exclude = entry[-1]
         return tuple(exclude) if isinstance(exclude, list) and all(isinstance(each, str) for each in exclude) else None
 
-    def _shelf(self, folder: str) -> dict[str, Entry]:
+    def _entry(self, source: Source) -> Entry | None:
+        folder, name = os.path.split(self.files.path(source))
         if folder not in self._read:
             self._read[folder] = self.shelves.read(folder)
-        return self._read[folder]
+        entry = self._read[folder].get(name)
+        return entry if isinstance(entry, list) and len(entry) == 4 else None
+
+    def _own_state_of(self, source: Source) -> str:
+        # A link may give a file another kind than its own name does.
+        kind = kind_of(source.name)
+        return f"{self._state_of(source)} {kind.value if kind is not None else None}"
 
     def _state_of(self, found: Source | Refusal) -> str:
         """What stands for a file and for the settings that govern it, or for why it cannot be had."""
@@ -139,8 +151,9 @@ class Memory:
 
     def _content_of(self, source: Source) -> str:
         if source not in self._digests:
-            mark = b"\xef\xbb\xbf" if source.bom else b""
-            self._digests[source] = digest_of(mark + source.text.encode("utf-8", "surrogatepass"))
+            # Bytes that are read in another encoding may look the same, and yet be a mistake.
+            form = f"{source.bom} {source.fault} {source.fault_offset}\n"
+            self._digests[source] = digest_of((form + source.text).encode("utf-8", "surrogatepass"))
         return self._digests[source]
 
 

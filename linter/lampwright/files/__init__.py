@@ -108,10 +108,11 @@ class Files:
             return Refusal("missing")
         if folder not in self._roots:
             self._roots[folder] = root_of(self._paths[source], self.working_directory, self.has_settings)
-        path = folder / reference
-        if not self.really(path).is_relative_to(self._roots[folder]):
+        # By its own name: else what a file is called would hang on which of several links to it is followed first.
+        real = self.really(folder / reference)
+        if not real.is_relative_to(self._roots[folder]):
             return Refusal("outside")
-        loaded = self.source(path)
+        loaded = self.source(real)
         if isinstance(loaded, Source) and loaded.fault == "size":
             return Refusal("size")
         return loaded

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import stat
 import sys
 import time
 from collections.abc import Iterator, Mapping
@@ -31,8 +32,20 @@ if TYPE_CHECKING:
 LARGEST = 50_000_000
 """Bytes; a shelf that has grown beyond is not read again."""
 
-_UNUSED = 30 * 24 * 3600
-"""Seconds after which a shelf that nobody wrote to is thrown away."""
+ALL_TOGETHER = 200_000_000
+"""Bytes; of more, what has not been written to for the longest time is thrown away."""
+
+_UNUSED, _ABANDONED, _FUTURE = 30 * 24 * 3600, 3600, 24 * 3600
+"""Seconds after which a shelf that nobody wrote to is thrown away; the same of one that was never finished, since its
+writer was killed; and how far ahead of this clock another one may be."""
+
+_READ_MODE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
+_WRITE_MODE = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+_OURS_ALONE = 0o700
+"""As the XDG Base Directory Specification has it; what is kept holds names and texts of the user."""
+
+_LIBRARIES = "ruamel/yaml", "pint", "pathspec"
+"""What has a say in a check besides our own files."""
 
 
 @dataclass(slots=True)
@@ -44,12 +57,12 @@ class Shelves:
 
     def read(self, folder: str) -> dict[str, Any]:
         """What is kept of the files in `folder`, by a name; empty if that is nothing, or not what was written."""
-        with suppress(OSError, ValueError, RecursionError):
+        with suppress(OSError, ValueError, RecursionError, MemoryError):
             if self.folder is not None:
-                data = self._file(folder).read_bytes()
-                digest, _, text = data.partition(b"\n")
-                if len(data) <= LARGEST and digest == digest_of(text).encode("ascii"):
-                    entries: dict[str, Any] = json.loads(text)
+                digest, _, data = _taken(self._file(folder)).partition(b"\n")
+                # A text of lone surrogates stays one: no escapes are read together as one character.
+                entries = json.loads(data.decode("utf-8", "surrogatepass")) if digest == _seal(data) else None
+                if isinstance(entries, dict):
                     return entries
         return {}
 
@@ -57,29 +70,39 @@ class Shelves:
         """Keep `entries` beside those that are kept of other files in `folder`; the last writer wins."""
         if self.folder is None:
             return
-        with suppress(OSError, ValueError, TypeError, RecursionError):
+        with suppress(OSError, ValueError, TypeError, RecursionError, MemoryError):
             path = self._file(folder)
-            path.parent.mkdir(parents=True, exist_ok=True)
+            self._make_room()
             present = {name: entry for name, entry in self.read(folder).items() if _is_there(folder, name)}
-            text = json.dumps({**present, **entries}, ensure_ascii=True, separators=(",", ":")).encode("ascii")
-            _put(path, digest_of(text).encode("ascii") + b"\n" + text)
-            self._tidy()
+            data = _written({**present, **entries})
+            if len(data) > LARGEST:
+                data = _written(entries)
+            if len(data) <= LARGEST:
+                _put(path, data)
+
+    def tidy(self) -> None:
+        """Throw away what other versions of this program have left, and what belongs to folders that are gone."""
+        if self.folder is None:
+            return
+        now, size = time.time(), 0
+        for changed, length, path in sorted(_contents(self.folder), reverse=True):
+            # Only what is not finished yet has a point in its name.
+            age, most = now - changed, _ABANDONED if "." in os.path.basename(path) else _UNUSED  # noqa: PTH119  # a text
+            size += length
+            if not -_FUTURE < age < most or size > ALL_TOGETHER:
+                # Another process may be faster, and what is a folder is none of ours.
+                with suppress(OSError):
+                    os.unlink(path)  # noqa: PTH108  # the same
 
     def _file(self, folder: str) -> Path:
         assert self.folder is not None
         self._stamp = self._stamp or _own_stamp()
         return self.folder / digest_of(f"{self._stamp}\0{folder}".encode("utf-8", "surrogatepass"))
 
-    def _tidy(self) -> None:
-        """Throw away what other versions of this program have left, and what belongs to folders that are gone."""
+    def _make_room(self) -> None:
         assert self.folder is not None
-        limit = time.time() - _UNUSED
-        with os.scandir(self.folder) as entries:
-            for entry in entries:
-                # Another process may be faster.
-                with suppress(OSError):
-                    if entry.stat(follow_symlinks=False).st_mtime < limit:
-                        os.unlink(entry.path)  # noqa: PTH108  # the entry has its path as text
+        self.folder.parent.mkdir(mode=_OURS_ALONE, parents=True, exist_ok=True)
+        self.folder.mkdir(mode=_OURS_ALONE, exist_ok=True)
 
 
 def digest_of(data: bytes) -> str:
@@ -89,7 +112,8 @@ def digest_of(data: bytes) -> str:
 
 def usual_folder(environment: Mapping[str, str]) -> Path | None:
     """Where programs keep such things here: by the XDG Base Directory Specification, or the system's own custom."""
-    chosen, home = environment.get("XDG_CACHE_HOME", ""), Path("~").expanduser()
+    # Unlike `Path.expanduser` this raises nothing for a user who has no home.
+    chosen, home = environment.get("XDG_CACHE_HOME", ""), Path(os.path.expanduser("~"))  # noqa: PTH111  # see above
     if Path(chosen).is_absolute():
         return Path(chosen, "lampwright")
     if sys.platform == "win32":
@@ -100,23 +124,58 @@ def usual_folder(environment: Mapping[str, str]) -> Path | None:
     return home / ("Library/Caches" if sys.platform == "darwin" else ".cache") / "lampwright"
 
 
+# --- One shelf --------------------------------------------------------------------------------------------------------
+
+
+def _taken(path: Path) -> bytes:
+    """The bytes of a regular file that is ours; a pipe is not waited for, and a link is not followed."""
+    with os.fdopen(os.open(path, _READ_MODE), "rb") as file:
+        status = os.fstat(file.fileno())
+        is_ours = sys.platform == "win32" or status.st_uid == os.geteuid()
+        if not is_ours or not stat.S_ISREG(status.st_mode) or status.st_size > LARGEST + 100:
+            raise ValueError(path)
+        return file.read()
+
+
+def _written(entries: Mapping[str, Any]) -> bytes:
+    return json.dumps(entries, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "surrogatepass")
+
+
+def _seal(data: bytes) -> bytes:
+    return digest_of(data).encode("ascii")
+
+
 def _put(path: Path, data: bytes) -> None:
     """Whole or not at all; what a power failure leaves has the wrong digest, so that nobody waits for the disk."""
-    aside = path.with_name(f"{path.name}.{os.getpid()}")
+    aside = path.with_name(f"{path.name}.{os.urandom(8).hex()}")
     try:
-        aside.write_bytes(data)
+        with os.fdopen(os.open(aside, _WRITE_MODE, 0o600), "wb") as file:
+            file.write(_seal(data) + b"\n" + data)
         aside.replace(path)
     finally:
-        aside.unlink(missing_ok=True)
+        with suppress(OSError):
+            aside.unlink(missing_ok=True)
 
 
 def _is_there(folder: str, name: str) -> bool:
     return os.path.exists(os.path.join(folder, name))  # noqa: PTH110, PTH118  # asked for each of a thousand
 
 
+def _contents(folder: Path) -> Iterator[tuple[float, int, str]]:
+    """When each thing in `folder` was changed, how many bytes it has, and where it is."""
+    with suppress(OSError), os.scandir(folder) as entries:
+        for entry in entries:
+            with suppress(OSError):
+                status = entry.stat(follow_symlinks=False)
+                yield status.st_mtime, status.st_size, entry.path
+
+
+# --- Whose it is ------------------------------------------------------------------------------------------------------
+
+
 def _own_stamp() -> str:
     """What stands for this very program: its version, and its files, since not every change has a version."""
-    lines = [__version__, sys.version, *_own_files(str(Path(__file__).parents[1]))]
+    lines = [__version__, sys.version, *_own_files(str(Path(__file__).parents[1])), *_libraries()]
     return digest_of("\n".join(lines).encode("utf-8", "surrogatepass"))
 
 
@@ -129,3 +188,14 @@ def _own_files(folder: str) -> Iterator[str]:
             elif entry.name.endswith(".py"):
                 status = entry.stat()
                 yield f"{entry.path} {status.st_mtime_ns} {status.st_size}"
+
+
+def _libraries() -> Iterator[str]:
+    """Where the libraries are that a check asks, and since when; to ask for their versions takes longer."""
+    for name in _LIBRARIES:
+        for folder in sys.path:
+            # Their folder changes also if only the part of one changes that is compiled.
+            with suppress(OSError, ValueError):
+                status, around = os.stat(f"{folder}/{name}/__init__.py"), os.stat(folder or ".")  # noqa: PTH116  # a text
+                yield f"{folder}/{name} {status.st_mtime_ns} {status.st_size} {around.st_mtime_ns}"
+                break

@@ -6,12 +6,16 @@ The form knows nothing but issues with a place; so what was not checked is one m
 from __future__ import annotations
 
 from hashlib import sha256
-from typing import Any
 
 from lampwright.account.objects import written
 from lampwright.account.words import opened, unchecked
 from lampwright.diagnostics import Failure, Finding, Report, Severity
 from lampwright.harmless import visible
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 _SEVERITIES = {Severity.ERROR: "major", Severity.WARNING: "minor", Severity.NOTE: "info"}
 

@@ -7,11 +7,15 @@ what the JSON report says of it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from lampwright import __version__
 from lampwright.account.objects import failure_object, finding_object, summary_object, undecided_object, written
 from lampwright.diagnostics import Report
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def render_json_lines(report: Report) -> str:

@@ -7,7 +7,6 @@ decided is a result of kind `open`; what an allowance excuses is a result that i
 from __future__ import annotations
 
 import re
-from typing import Any
 from urllib.parse import quote
 
 from lampwright import __version__
@@ -17,6 +16,11 @@ from lampwright.harmless import visible
 from lampwright.rule import Rule
 from lampwright.rules import RULES
 from lampwright.text import Edit, Span
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 _SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 _BASE = "%SRCROOT%"
