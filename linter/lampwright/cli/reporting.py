@@ -21,6 +21,7 @@ FORMATS = {
     "github": "workflow commands, shown beside the lines of a change",
     "gitlab": "Code Quality JSON, shown in a merge request",
     "markdown": "a page, for a job's summary or a comment",
+    "statistics": "a table of how often each rule spoke, for an overview",
 }
 """Each form of a report, and what it is for. Its module is `as_` and its name."""
 
