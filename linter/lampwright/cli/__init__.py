@@ -50,6 +50,11 @@ def _settle(stream: TextIO | None) -> None:
 
 
 def _run(arguments: Sequence[str]) -> int:
+    if "_ARGCOMPLETE" in os.environ:
+        # A shell asks what could stand at the cursor; nothing is run, and nothing else is imported.
+        from lampwright.cli.completing import answer
+
+        answer()
     if list(arguments) in (["--version"], ["-V"]):
         from lampwright.cli.printing import print_result
 
@@ -82,6 +87,10 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.explaining import run_explain
 
         return run_explain(options.rule)
+    if options.command == "completion":
+        from lampwright.cli.beginning import run_beginning
+
+        return run_beginning(options)
     from lampwright.cli.upkeep import run_upkeep
 
     return run_upkeep(options)

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 
 from lampwright import __version__
+from lampwright.cli.beginning import add_beginning
 from lampwright.cli.reporting import FORMATS, TEXT
 from lampwright.cli.upkeep import add_known, add_stdin_name, add_upkeep
 
@@ -145,20 +146,21 @@ its figures come from. Without a rule, all rules in a line each.
 def read_arguments(arguments: Sequence[str]) -> argparse.Namespace:
     """The arguments by name, among them `command`. Ends the program itself for `--help` and for a wrong usage."""
     try:
-        return _parser().parse_args(arguments)
+        return parser().parse_args(arguments)
     finally:
         # What --help printed must meet a closed pipe here, where that is caught.
         if sys.stdout is not None:
             sys.stdout.flush()
 
 
-def _parser() -> argparse.ArgumentParser:
+def parser() -> argparse.ArgumentParser:
+    """All that may be written, for who reads it or completes it."""
     form = argparse.RawDescriptionHelpFormatter
-    parser = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
-    parser.add_argument(
+    whole = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
+    whole.add_argument(
         "-V", "--version", action="version", version=f"lampwright {__version__}", help="print the version"
     )
-    commands = parser.add_subparsers(title="commands", required=True, dest="command", metavar="COMMAND")
+    commands = whole.add_subparsers(title="commands", required=True, dest="command", metavar="COMMAND")
     _add_check(
         commands.add_parser(
             "check",
@@ -200,7 +202,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
     add_upkeep(commands)
-    return parser
+    add_beginning(commands)
+    return whole
 
 
 def _add_check(check: argparse.ArgumentParser) -> None:
