@@ -67,10 +67,15 @@ def _run(arguments: Sequence[str]) -> int:
         # What is imported stays; looking for garbage in between takes a fourteenth of a whole start.
         gc.disable()
         from lampwright.cli.checking import Known, run_check
+        from lampwright.cli.reporting import Delivery
 
         gc.enable()
-        known = Known(options.baseline, options.since)
-        return run_check(options.paths, options.format, options.stdin_name, options.output, known)
+        how = Delivery(options.format, options.output), Known(options.baseline, options.since)
+        if options.watch:
+            from lampwright.cli.watching import run_watch
+
+            return run_watch(options.paths, *how)
+        return run_check(options.paths, options.stdin_name, *how)
     if options.command == "figures":
         from lampwright.cli.figuring import run_figures
 

@@ -60,6 +60,7 @@ Examples:
   lampwright check - --stdin-name vehicles/loco.lights.yaml < draft.yaml
   lampwright check --format json > report.json
   lampwright check --format sarif --output lampwright.sarif
+  lampwright check --watch vehicles/loco.lights.yaml
 
 Exit status:
   0  no error was found    1  at least one error    2  not everything was checked
@@ -215,6 +216,9 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     )
     check.add_argument(
         "--output", metavar="FILE", help="write the report to FILE, whole or not at all, and print only its sums"
+    )
+    check.add_argument(
+        "--watch", action="store_true", help="check again whenever something changes, until Ctrl-C ends it"
     )
     add_stdin_name(check)
     add_known(check)

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from lampwright.cli.printing import complain
-from lampwright.cli.reporting import deliver
+from lampwright.cli.reporting import Delivery, deliver
 from lampwright.diagnostics import Failure, Report, Severity
 from lampwright.engine import Refusal, check, merge_reports
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
@@ -47,23 +47,36 @@ class Known(NamedTuple):
 NOTHING_KNOWN = Known()
 
 
-def run_check(
-    paths: list[str], form: str, stdin_name: str, output: str | None = None, known: Known = NOTHING_KNOWN
-) -> int:
-    """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given."""
-    if output is not None and (why := _unfit(output)):
-        complain(f"--output {output}: {why}")
+def run_check(paths: list[str], stdin_name: str, delivery: Delivery, known: Known = NOTHING_KNOWN) -> int:
+    """Check `paths` (none: the working directory) and deliver the report; the exit status is returned."""
+    if not may_deliver(delivery):
         return INCOMPLETE
     files = Files(Path.cwd())
-    run = Run(stdin_name, files, Governance(files))
-    if known == NOTHING_KNOWN:
-        report = run.report(paths or ["."])
-    else:
-        from lampwright.cli.news import report_news
-
-        report = report_news(run, paths or ["."], known.baseline, known.since)
+    report = report_of(Run(stdin_name, files, Governance(files)), paths, known)
     tell_failures(report)
-    deliver(report, form, output)
+    deliver(report, delivery)
+    return status_of(report)
+
+
+def may_deliver(delivery: Delivery) -> bool:
+    """Whether the report may go where it shall; if not, that is said."""
+    if delivery.output is not None and (why := _unfit(delivery.output)):
+        complain(f"--output {delivery.output}: {why}")
+        return False
+    return True
+
+
+def report_of(run: Run, paths: list[str], known: Known) -> Report:
+    """What `run` finds in `paths` (none: the working directory) and what is not known yet."""
+    if known == NOTHING_KNOWN:
+        return run.report(paths or ["."])
+    from lampwright.cli.news import report_news
+
+    return report_news(run, paths or ["."], known.baseline, known.since)
+
+
+def status_of(report: Report) -> int:
+    """The exit status that goes with a report."""
     if report.failures:
         return INCOMPLETE
     wrong = any(finding.level is Severity.ERROR and finding.allowed is None for finding in report.findings)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from importlib import import_module
 from pathlib import Path
+from typing import NamedTuple
 
 from lampwright.account.words import summary
 from lampwright.cli.printing import complain, print_result, terminal_width
@@ -26,27 +27,44 @@ FORMATS = {
 """Each form of a report, and what it is for. Its module is `as_` and its name."""
 
 
-def deliver(report: Report, form: str, output: str | None) -> None:
-    """Print `report` in `form`, or write it to the file `output` and say only its sums, on standard error.
+class Delivery(NamedTuple):
+    """How a report is delivered: in which form, and into which file; None is standard output."""
+
+    form: str = TEXT
+    output: str | None = None
+
+
+def deliver(report: Report, delivery: Delivery) -> None:
+    """Render `report` and put it where it goes.
 
     Raises OSError, worded for the user, if it cannot be written.
     """
-    if output is None:
-        print_result(_rendered(report, form, terminal_width()))
+    put(rendered(report, delivery), report, delivery)
+
+
+def rendered(report: Report, delivery: Delivery) -> str:
+    """The text of `report`, as wide as there is room where it goes."""
+    if delivery.form == TEXT:
+        return _text(report, terminal_width() if delivery.output is None else None)
+    # Nobody waits for the forms that he did not ask for.
+    name = delivery.form.replace("-", "_")
+    module = import_module(f"lampwright.render.as_{name}")
+    text: str = getattr(module, f"render_{name}")(report)
+    return text
+
+
+def put(text: str, report: Report, delivery: Delivery) -> None:
+    """Print `text`, or write it to the file and say only the sums of `report`, on standard error.
+
+    Raises OSError, worded for the user, if it cannot be written.
+    """
+    if delivery.output is None:
+        print_result(text)
         return
     from lampwright.files.delivering import write_whole
 
-    write_whole(Path(output), _rendered(report, form, None))
-    complain(f"{summary(report)}; the report is in {output}")
-
-
-def _rendered(report: Report, form: str, width: int | None) -> str:
-    if form == TEXT:
-        return _text(report, width)
-    # Nobody waits for the forms that he did not ask for.
-    module = import_module(f"lampwright.render.as_{form.replace('-', '_')}")
-    rendered: str = getattr(module, f"render_{form.replace('-', '_')}")(report)
-    return rendered
+    write_whole(Path(delivery.output), text)
+    complain(f"{summary(report)}; the report is in {delivery.output}")
 
 
 def _text(report: Report, width: int | None) -> str:
