@@ -92,7 +92,7 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.explaining import run_explain
 
         return run_explain(options.rule)
-    if options.command == "completion":
+    if options.command in {"new", "completion"}:
         from lampwright.cli.beginning import run_beginning
 
         return run_beginning(options)

@@ -1,4 +1,4 @@
-"""The commands that one begins with: completion. What may be written after them.
+"""The commands that one begins with: new, completion. What may be written after them.
 
 Does nothing of what is asked for; it hands that on.
 """
@@ -13,6 +13,21 @@ if TYPE_CHECKING:
     Commands = argparse._SubParsersAction[argparse.ArgumentParser]
 
 SHELLS = ("bash", "zsh", "fish")
+
+_NEW = """\
+Makes a file to be filled in, of what you say or are asked: valid, with remarks,
+and with proposals that begin with #: and wait to be used. What is there already
+is never touched. In a terminal you are asked for what the options do not say.
+"""
+_NEW_EPILOG = """\
+Examples:
+  lampwright new settings --track "14.5 V" --resistors E12
+  lampwright new decoder --name "Bench six" --outputs "white, yellow, brown"
+  lampwright new plan vehicles/ --decoder decoders/bench-six.decoder.yaml
+
+Exit status:
+  0  the file was written    2  it was not
+"""
 
 _COMPLETION = """\
 Prints the lines by which a shell completes commands, options, formats, names of
@@ -33,18 +48,56 @@ such a folder, this goes into ~/.bashrc, and into ~/.zshrc behind compinit:
 
 def add_beginning(commands: Commands) -> None:
     """Add these commands, with what may follow them."""
-    completion = commands.add_parser(
-        "completion",
-        help="print what makes a shell complete this command",
-        description=_COMPLETION,
-        epilog=_COMPLETION_EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+    new = _command(commands, "new", "make a plan, a sheet, a catalogue or settings to fill in", _NEW, _NEW_EPILOG)
+    kinds = new.add_subparsers(title="kinds of file", required=True, dest="kind", metavar="KIND")
+    _add_new_plan(_kind(kinds, "plan", "a lighting plan, NAME.lights.yaml"))
+    _add_new_sheet(_kind(kinds, "decoder", "a decoder sheet, NAME.decoder.yaml"))
+    catalogue = _kind(kinds, "parts", "a parts catalogue, NAME.parts.yaml")
+    catalogue.add_argument("--resistors", metavar="LIST", help="values that you have, with commas between: 1 kohm, 4k7")
+    settings = _kind(kinds, "settings", "the settings of a repository, lampwright.yaml")
+    settings.add_argument("--track", metavar="VOLTAGE", help="what stands on the track, such as 14.5 V or 13 V to 16 V")
+    settings.add_argument("--resistors", metavar="SERIES", help="the series that is bought: E6, E12, E24, E48 or E96")
+    shells = _command(
+        commands, "completion", "print what makes a shell complete this command", _COMPLETION, _COMPLETION_EPILOG
     )
-    completion.add_argument("shell", choices=SHELLS, help="the shell that is to complete")
+    shells.add_argument("shell", choices=SHELLS, help="the shell that is to complete")
 
 
 def run_beginning(options: argparse.Namespace) -> int:
     """Do what `options` ask for; the exit status is returned."""
+    if options.command == "new":
+        from lampwright.cli.creating import run_new
+
+        return run_new(options)
     from lampwright.cli.completing import run_completion
 
     return run_completion(options.shell)
+
+
+def _command(commands: Commands, name: str, summary: str, description: str, epilog: str) -> argparse.ArgumentParser:
+    form = argparse.RawDescriptionHelpFormatter
+    return commands.add_parser(name, help=summary, description=description, epilog=epilog, formatter_class=form)
+
+
+def _kind(kinds: Commands, name: str, summary: str) -> argparse.ArgumentParser:
+    kind = kinds.add_parser(name, help=summary, description=f"Makes {summary}, to be filled in.")
+    kind.add_argument(
+        "path", nargs="?", metavar="NEW", help="the new file, or a folder for it; default: this folder, by its name"
+    )
+    kind.add_argument("--no-questions", action="store_true", help="ask nothing, not even in a terminal")
+    return kind
+
+
+def _add_new_plan(plan: argparse.ArgumentParser) -> None:
+    plan.add_argument("--name", metavar="NAME", help="what the vehicle is called")
+    plan.add_argument("--scale", metavar="SCALE", help="Z, N, TT, HO, S, O or G")
+    plan.add_argument("--address", metavar="NUMBER", help="1 to 127 short, 128 to 10239 long")
+    plan.add_argument("--shell", metavar="SHELL", help="plastic, resin or metal")
+    plan.add_argument("--decoder", metavar="SHEET", help="the decoder sheet, whose outputs then stand in the plan")
+    plan.add_argument("--parts", metavar="CATALOGUE", action="append", help="a parts catalogue; may be given again")
+
+
+def _add_new_sheet(sheet: argparse.ArgumentParser) -> None:
+    sheet.add_argument("--name", metavar="NAME", help="what the decoder is called")
+    sheet.add_argument("--interface", metavar="PLUG", help="NEM 651, NEM 652, NEM 654, NEM 660, PluX22 or Next18")
+    sheet.add_argument("--outputs", metavar="LIST", help="its outputs in the order of their numbers: white, yellow")

@@ -33,6 +33,8 @@ REFUSALS = {
     "changed": "it was changed meanwhile by somebody else, and is left as it is",
     "write-protected": "it is write-protected, and is left as it is",
     "unwritable": "you have no permission to write it or into its folder",
+    "exists": "something of that name is there already, and is left as it is",
+    "no-folder": "there is no such folder to put it into",
     "hard-links": "it has other names (hard links) that would not change with it, and is left as it is",
 }
 

@@ -19,8 +19,8 @@ from argcomplete.shell_integration import shellcode
 from lampwright.cli.arguments import parser
 from lampwright.cli.printing import print_result
 
-PLAN = ".lights.yaml"
-ENDS = (PLAN, ".decoder.yaml", ".parts.yaml", "lampwright.yaml")
+PLAN, SHEET, CATALOGUE = ".lights.yaml", ".decoder.yaml", ".parts.yaml"
+ENDS = (PLAN, SHEET, CATALOGUE, "lampwright.yaml")
 """How the names of our files end. A test holds them to `plan.kinds`, whose import would take as long as all else."""
 
 Completer = Callable[..., list[str] | Mapping[str, str]]
@@ -51,21 +51,13 @@ def _actions(whole: argparse.ArgumentParser) -> Iterator[argparse.Action]:
                 yield from _actions(command)
 
 
-def _files(prefix: str, **_: object) -> list[str]:
-    return _paths(prefix, ("",))
-
-
-def _ours(prefix: str, **_: object) -> list[str]:
-    return _paths(prefix, ENDS)
-
-
-def _plans(prefix: str, **_: object) -> list[str]:
-    return _paths(prefix, (PLAN,))
+def _files(*ends: str) -> Completer:
+    return lambda prefix, **_: _paths(prefix, ends)
 
 
 def _places(prefix: str, **_: object) -> list[str]:
     # The colon says that a line has to follow, and keeps argcomplete from putting a space.
-    return [name if name.endswith("/") else f"{name}:" for name in _ours(prefix)]
+    return [name if name.endswith("/") else f"{name}:" for name in _paths(prefix, ENDS)]
 
 
 def _rules(**_: object) -> Mapping[str, str]:
@@ -76,11 +68,14 @@ def _rules(**_: object) -> Mapping[str, str]:
 
 
 _COMPLETERS: Mapping[str, Completer] = {
-    "FILE": _files,
-    "PATH": _ours,
-    "PLAN": _plans,
+    "CATALOGUE": _files(CATALOGUE),
+    "FILE": _files(""),
+    "NEW": _files(*ENDS),
+    "PATH": _files(*ENDS),
     "PLACE": _places,
+    "PLAN": _files(PLAN),
     "RULE": _rules,
+    "SHEET": _files(SHEET),
 }
 """What fits where an argument is called so in `--help`. Elsewhere nothing does, or argparse knows the choices."""
 
