@@ -7,9 +7,13 @@ import sys
 from collections.abc import Sequence
 
 from lampwright import __version__
-from lampwright.cli.beginning import add_beginning
 from lampwright.cli.reporting import FORMATS, TEXT
 from lampwright.cli.upkeep import add_known, add_stdin_name, add_upkeep
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    Commands = argparse._SubParsersAction[argparse.ArgumentParser]
 
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
@@ -147,15 +151,16 @@ its figures come from. Without a rule, all rules in a line each.
 def read_arguments(arguments: Sequence[str]) -> argparse.Namespace:
     """The arguments by name, among them `command`. Ends the program itself for `--help` and for a wrong usage."""
     try:
-        return parser().parse_args(arguments)
+        # Most runs are checks, and what may stand behind other commands takes them a hundredth of their time.
+        return parser(is_for_check=[*arguments[:1]] == ["check"]).parse_args(arguments)
     finally:
         # What --help printed must meet a closed pipe here, where that is caught.
         if sys.stdout is not None:
             sys.stdout.flush()
 
 
-def parser() -> argparse.ArgumentParser:
-    """All that may be written, for who reads it or completes it."""
+def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
+    """All that may be written, for who reads it or completes it; without the other commands if it is for a check."""
     form = argparse.RawDescriptionHelpFormatter
     whole = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
     whole.add_argument(
@@ -171,6 +176,15 @@ def parser() -> argparse.ArgumentParser:
             formatter_class=form,
         )
     )
+    if not is_for_check:
+        _add_others(commands)
+    return whole
+
+
+def _add_others(commands: Commands) -> None:
+    from lampwright.cli.beginning import add_beginning
+
+    form = argparse.RawDescriptionHelpFormatter
     _add_cvs(
         commands.add_parser(
             "cvs",
@@ -204,7 +218,6 @@ def parser() -> argparse.ArgumentParser:
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
     add_upkeep(commands)
     add_beginning(commands)
-    return whole
 
 
 def _add_check(check: argparse.ArgumentParser) -> None:
