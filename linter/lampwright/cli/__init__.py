@@ -70,7 +70,8 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.reporting import Delivery
 
         gc.enable()
-        how = Delivery(options.format, options.output), Known(options.baseline, options.since)
+        pages = options.pages or os.environ.get("LAMPWRIGHT_PAGES") or None
+        how = Delivery(options.format, options.output, pages), Known(options.baseline, options.since)
         if options.watch:
             from lampwright.cli.watching import run_watch
 
@@ -91,7 +92,7 @@ def _run(arguments: Sequence[str]) -> int:
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 
-        return run_explain(options.rule)
+        return run_explain(options.rule, options.into)
     if options.command in {"new", "completion"}:
         from lampwright.cli.beginning import run_beginning
 

@@ -145,6 +145,10 @@ Exit status:
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
 its figures come from. Without a rule, all rules in a line each.
+
+With --into the pages of all rules are written into a folder, as Markdown with an
+index.md, for the site of a club; `lampwright check --pages` then links to them.
+Of what is there already only earlier pages are replaced.
 """
 
 
@@ -216,6 +220,7 @@ def _add_others(commands: Commands) -> None:
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
+    explain.add_argument("--into", metavar="FOLDER", help="write the pages of all rules into this folder")
     add_upkeep(commands)
     add_beginning(commands)
 
@@ -232,6 +237,11 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     )
     check.add_argument(
         "--watch", action="store_true", help="check again whenever something changes, until Ctrl-C ends it"
+    )
+    check.add_argument(
+        "--pages",
+        metavar="ADDRESS",
+        help="where the rules' pages stand, with {rule} for the name, for links; default: LAMPWRIGHT_PAGES, if set",
     )
     add_stdin_name(check)
     add_known(check)

@@ -65,7 +65,13 @@ def may_deliver(delivery: Delivery) -> bool:
     if delivery.output is not None and (why := _unfit(delivery.output)):
         complain(f"--output {delivery.output}: {why}")
         return False
-    return True
+    if delivery.pages is None:
+        return True
+    from lampwright.account.pages import fault_of_pages
+
+    if why := fault_of_pages(delivery.pages):
+        complain(f"the address of the rules' pages, {delivery.pages}: {why}")
+    return not why
 
 
 def report_of(run: Run, paths: list[str], known: Known) -> Report:

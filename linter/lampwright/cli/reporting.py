@@ -27,11 +27,18 @@ FORMATS = {
 """Each form of a report, and what it is for. Its module is `as_` and its name."""
 
 
+_LINKING = frozenset({"sarif", "markdown"})
+
+
 class Delivery(NamedTuple):
-    """How a report is delivered: in which form, and into which file; None is standard output."""
+    """How a report is delivered: in which form, and into which file; None is standard output.
+
+    `pages` is the address of the rules' pages, for the forms that can link to them.
+    """
 
     form: str = TEXT
     output: str | None = None
+    pages: str | None = None
 
 
 def deliver(report: Report, delivery: Delivery) -> None:
@@ -45,11 +52,12 @@ def deliver(report: Report, delivery: Delivery) -> None:
 def rendered(report: Report, delivery: Delivery) -> str:
     """The text of `report`, as wide as there is room where it goes."""
     if delivery.form == TEXT:
-        return _text(report, terminal_width() if delivery.output is None else None)
+        return _text(report, terminal_width() if delivery.output is None else None, delivery.pages)
     # Nobody waits for the forms that he did not ask for.
     name = delivery.form.replace("-", "_")
     module = import_module(f"lampwright.render.as_{name}")
-    text: str = getattr(module, f"render_{name}")(report)
+    links = {"pages": delivery.pages} if delivery.form in _LINKING else {}
+    text: str = getattr(module, f"render_{name}")(report, **links)
     return text
 
 
@@ -67,8 +75,12 @@ def put(text: str, report: Report, delivery: Delivery) -> None:
     complain(f"{summary(report)}; the report is in {delivery.output}")
 
 
-def _text(report: Report, width: int | None) -> str:
+def _text(report: Report, width: int | None, pages: str | None) -> str:
     from lampwright.render.as_text import WIDTH, render_text
 
     wants_colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-    return render_text(report, colour=width is not None and wants_colour, width=width or WIDTH)
+    if pages is not None:
+        from lampwright.cli.terminals import knows_links
+
+        pages = pages if width is not None and wants_colour and knows_links(os.environ) else None
+    return render_text(report, colour=width is not None and wants_colour, width=width or WIDTH, pages=pages)
