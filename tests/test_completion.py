@@ -140,7 +140,11 @@ def imported(*arguments: str, **variables: str) -> set[str]:
 def test_who_presses_no_tab_pays_nothing() -> None:
     found = imported("completion", "bash")
     assert {"argcomplete", "lampwright.cli.completing"} <= found
-    assert not {each for each in imported("explain") if "argcomplete" in each or "complet" in each}
+    assert not {each for each in imported("explain") if "complet" in each}
+    names = ("complet", "beginning", "watching", "creating", "account.pages", "terminals")
+    found = imported("check", "nowhere.lights.yaml")
+    assert "lampwright.cli.checking" in found
+    assert not {each for each in found if any(name in each for name in names)}
 
 
 def test_files_are_completed_without_what_a_check_needs() -> None:

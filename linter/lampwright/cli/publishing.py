@@ -24,8 +24,8 @@ def write_pages(folder: str, rule: str | None) -> int:
     if rule is not None:
         complain("--into writes the pages of all rules; leave out the name of one")
         return INCOMPLETE
-    if not is_folder(Path(folder)):
-        complain(f"{folder}: there is no such folder")
+    if not folder or not is_folder(Path(folder)):
+        complain(f"{folder}: there is no such folder" if folder else "an empty path names no folder")
         return INCOMPLETE
     refusals = [(path, _put(path, text)) for path, text in _pages(Path(folder))]
     for path, refusal in refusals:

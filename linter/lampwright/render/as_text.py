@@ -10,7 +10,6 @@ import textwrap
 import unicodedata
 from collections.abc import Iterator
 
-from lampwright.account.pages import page_of
 from lampwright.account.words import opened, place, summary
 from lampwright.diagnostics import Finding, Report, Severity, Undecided
 from lampwright.harmless import visible
@@ -51,7 +50,11 @@ class _Terminal:
 
     def link(self, text: str, rule: str) -> str:
         """`text` so that a click on it opens the page of `rule`, if there is one."""
-        return f"\x1b]8;;{page_of(self.pages, rule)}\x1b\\{text}\x1b]8;;\x1b\\" if self.pages is not None else text
+        if self.pages is None:
+            return text
+        from lampwright.account.pages import page_of
+
+        return f"\x1b]8;;{page_of(self.pages, rule)}\x1b\\{text}\x1b]8;;\x1b\\"
 
 
 # --- Findings ---------------------------------------------------------------------------------------------------------
