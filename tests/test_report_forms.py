@@ -251,3 +251,31 @@ def test_levels_are_in_all_reports_as_they_are_in_the_findings() -> None:
     severities = {Severity.ERROR: "major", Severity.WARNING: "minor", Severity.NOTE: "info"}
     issues = json.loads(render("gitlab", report))
     assert [issue["severity"] for issue in issues][: len(open_levels)] == [severities[level] for level in open_levels]
+
+
+# --- Statistics -------------------------------------------------------------------------------------------------------
+
+
+def test_statistics_count_what_json_lists(command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    counted: dict[str, list[int]] = {}
+    files: dict[str, set[str]] = {}
+    document = json.loads(command("check", "--format", "json", "examples").out)
+    for item in [*document["findings"], *document["undecided"]]:
+        is_open = item.get("allowed") is None
+        column = ["error", "warning", "note"].index(item["level"]) if "level" in item and is_open else 3
+        column = column if "level" in item else 4
+        counted.setdefault(item["rule"], [0] * 5)[column] += 1
+        files.setdefault(item["rule"], set()).add(item["file"])
+    heading, *rows, blank, sums = command("check", "--format", "statistics", "examples").out.splitlines()
+    assert heading.split() == ["rule", "errors", "warnings", "notes", "allowed", "not", "decided", "files"]
+    assert blank == ""
+    assert sums == command("check", "examples").out.splitlines()[-1]
+    printed = {name: [0 if each == "." else int(each) for each in numbers] for name, *numbers in map(str.split, rows)}
+    assert printed == {rule: [*numbers, len(files[rule])] for rule, numbers in counted.items()}
+    totals = [sum(numbers[:3]) for numbers in printed.values()]
+    assert totals == sorted(totals, reverse=True)
+
+
+def test_statistics_of_nothing_are_the_sums_alone() -> None:
+    assert render("statistics", clean()) == "0 errors, 0 warnings, 0 notes in 2 files\n"

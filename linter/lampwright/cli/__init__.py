@@ -14,6 +14,7 @@ from lampwright import __version__
 # What `typing` calls so, without importing it: type checkers know the name.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from argparse import Namespace
     from collections.abc import Sequence
     from typing import TextIO
 
@@ -50,6 +51,11 @@ def _settle(stream: TextIO | None) -> None:
 
 
 def _run(arguments: Sequence[str]) -> int:
+    if "_ARGCOMPLETE" in os.environ:
+        # A shell asks what could stand at the cursor; nothing is run, and nothing else is imported.
+        from lampwright.cli.completing import answer
+
+        answer()
     if list(arguments) in (["--version"], ["-V"]):
         from lampwright.cli.printing import print_result
 
@@ -59,13 +65,7 @@ def _run(arguments: Sequence[str]) -> int:
 
     options = read_arguments(arguments)
     if options.command == "check":
-        # What is imported stays; looking for garbage in between takes a fourteenth of a whole start.
-        gc.disable()
-        from lampwright.cli.checking import Known, Manner, run_check
-
-        gc.enable()
-        known, manner = Known(options.baseline, options.since), Manner(not options.no_cache, options.heed_exclude)
-        return run_check(options.paths, options.format, options.stdin_name, options.output, known, manner)
+        return _check(options)
     if options.command == "figures":
         from lampwright.cli.figuring import run_figures
 
@@ -81,11 +81,32 @@ def _run(arguments: Sequence[str]) -> int:
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 
-        return run_explain(options.rule)
+        return run_explain(options.rule, options.into)
     if options.command == "server":
         from lampwright.cli.serving import run_server
 
         return run_server()
+    if options.command in {"new", "completion"}:
+        from lampwright.cli.beginning import run_beginning
+
+        return run_beginning(options)
     from lampwright.cli.upkeep import run_upkeep
 
     return run_upkeep(options)
+
+
+def _check(options: Namespace) -> int:
+    # What is imported stays; looking for garbage in between takes a fourteenth of a whole start.
+    gc.disable()
+    from lampwright.cli.checking import Known, Manner, run_check
+    from lampwright.cli.reporting import Delivery
+
+    gc.enable()
+    pages = options.pages or os.environ.get("LAMPWRIGHT_PAGES") or None
+    how = Delivery(options.format, options.output, pages), Known(options.baseline, options.since)
+    manner = Manner(not options.no_cache, options.heed_exclude)
+    if options.watch:
+        from lampwright.cli.watching import run_watch
+
+        return run_watch(options.paths, *how, manner)
+    return run_check(options.paths, options.stdin_name, *how, manner)

@@ -10,6 +10,11 @@ from lampwright import __version__
 from lampwright.cli.reporting import FORMATS, TEXT
 from lampwright.cli.upkeep import add_heed_exclude, add_known, add_stdin_name, add_upkeep
 
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    Commands = argparse._SubParsersAction[argparse.ArgumentParser]
+
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
 or programmed: which LED has no resistor, which output carries too much, which
@@ -60,6 +65,7 @@ Examples:
   lampwright check - --stdin-name vehicles/loco.lights.yaml < draft.yaml
   lampwright check --format json > report.json
   lampwright check --format sarif --output lampwright.sarif
+  lampwright check --watch vehicles/loco.lights.yaml
 
 Exit status:
   0  no error was found    1  at least one error    2  not everything was checked
@@ -140,6 +146,10 @@ Exit status:
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
 its figures come from. Without a rule, all rules in a line each.
+
+With --into the pages of all rules are written into a folder, as Markdown with an
+index.md, for the site of a club; `lampwright check --pages` then links to them.
+Of what is there already only earlier pages are replaced.
 """
 _SERVER = """\
 Serves an editor: a language server that speaks over standard input and standard
@@ -150,23 +160,23 @@ output. It is started by the editor, and ends with it.
 def read_arguments(arguments: Sequence[str]) -> argparse.Namespace:
     """The arguments by name, among them `command`. Ends the program itself for `--help` and for a wrong usage."""
     try:
-        return _parser().parse_args(arguments)
+        # Most runs are checks, and what may stand behind other commands takes them a hundredth of their time.
+        return parser(is_for_check=[*arguments[:1]] == ["check"]).parse_args(arguments)
     finally:
         # What --help printed must meet a closed pipe here, where that is caught.
         if sys.stdout is not None:
             sys.stdout.flush()
 
 
-def _parser() -> argparse.ArgumentParser:
+def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
+    """All that may be written, for who reads it or completes it; without the other commands if it is for a check."""
     form = argparse.RawDescriptionHelpFormatter
-    parser = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
-    parser.add_argument(
+    whole = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
+    whole.add_argument(
         "-V", "--version", action="version", version=f"lampwright {__version__}", help="print the version"
     )
     # Without the name of the program, argparse would set a whole help text to find it out.
-    commands = parser.add_subparsers(
-        title="commands", required=True, dest="command", metavar="COMMAND", prog=parser.prog
-    )
+    commands = whole.add_subparsers(title="commands", required=True, dest="command", metavar="COMMAND", prog=whole.prog)
     _add_check(
         commands.add_parser(
             "check",
@@ -176,6 +186,15 @@ def _parser() -> argparse.ArgumentParser:
             formatter_class=form,
         )
     )
+    if not is_for_check:
+        _add_others(commands)
+    return whole
+
+
+def _add_others(commands: Commands) -> None:
+    from lampwright.cli.beginning import add_beginning
+
+    form = argparse.RawDescriptionHelpFormatter
     _add_cvs(
         commands.add_parser(
             "cvs",
@@ -207,10 +226,11 @@ def _parser() -> argparse.ArgumentParser:
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
+    explain.add_argument("--into", metavar="FOLDER", help="write the pages of all rules into this folder")
     add_upkeep(commands)
+    add_beginning(commands)
     server = commands.add_parser("server", help="serve editors", description=_SERVER, formatter_class=form)
     server.add_argument("--stdio", action="store_true", help="for editors that say so: there is no other way")
-    return parser
 
 
 def _add_check(check: argparse.ArgumentParser) -> None:
@@ -227,6 +247,14 @@ def _add_check(check: argparse.ArgumentParser) -> None:
         "--no-cache", action="store_true", help="check every file anew, and keep nothing for the next run"
     )
     add_heed_exclude(check)
+    check.add_argument(
+        "--watch", action="store_true", help="check again whenever something changes, until Ctrl-C ends it"
+    )
+    check.add_argument(
+        "--pages",
+        metavar="ADDRESS",
+        help="where the rules' pages stand, with {rule} for the name, for links; default: LAMPWRIGHT_PAGES, if set",
+    )
     add_stdin_name(check)
     add_known(check)
 

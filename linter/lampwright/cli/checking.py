@@ -9,7 +9,7 @@ from pathlib import Path
 
 from lampwright.cli.printing import complain
 from lampwright.cli.recalling import Memory
-from lampwright.cli.reporting import deliver
+from lampwright.cli.reporting import Delivery, deliver
 from lampwright.diagnostics import Failure, Refusal, Report, Severity, merge_reports
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
 from lampwright.files.keeping import Shelves, usual_folder
@@ -37,6 +37,8 @@ REFUSALS = {
     "changed": "it was changed meanwhile by somebody else, and is left as it is",
     "write-protected": "it is write-protected, and is left as it is",
     "unwritable": "you have no permission to write it or into its folder",
+    "exists": "something of that name is there already, and is left as it is",
+    "no-folder": "there is no such folder to put it into",
     "hard-links": "it has other names (hard links) that would not change with it, and is left as it is",
 }
 
@@ -66,28 +68,48 @@ USUAL = Manner()
 
 
 def run_check(
-    paths: list[str],
-    form: str,
-    stdin_name: str,
-    output: str | None = None,
-    known: Known = NOTHING_KNOWN,
-    manner: Manner = USUAL,
+    paths: list[str], stdin_name: str, delivery: Delivery, known: Known = NOTHING_KNOWN, manner: Manner = USUAL
 ) -> int:
-    """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given."""
-    if output is not None and (why := _unfit(output)):
-        complain(f"--output {output}: {why}")
+    """Check `paths` (none: the working directory) and deliver the report; the exit status is returned."""
+    if not may_deliver(delivery):
         return INCOMPLETE
-    files = Files(Path.cwd())
-    memory = Memory(files, Governance(files), Shelves(usual_folder(os.environ) if manner.keeps else None))
-    run = Run(stdin_name, files, memory.governance, manner.heeds_exclude, memory=memory)
-    if known.baseline is None and known.since is None:
-        report = run.report(paths or ["."])
-    else:
-        from lampwright.cli.news import report_news
-
-        report = report_news(run, paths or ["."], known.baseline, known.since)
+    report = report_of(run_of(stdin_name, Files(Path.cwd()), manner), paths, known)
     tell_failures(report)
-    deliver(report, form, output)
+    deliver(report, delivery)
+    return status_of(report)
+
+
+def may_deliver(delivery: Delivery) -> bool:
+    """Whether the report may go where it shall; if not, that is said."""
+    if delivery.output is not None and (why := _unfit(delivery.output)):
+        complain(f"--output {delivery.output}: {why}")
+        return False
+    if delivery.pages is None:
+        return True
+    from lampwright.account.pages import fault_of_pages
+
+    if why := fault_of_pages(delivery.pages):
+        complain(f"the address of the rules' pages, {delivery.pages}: {why}")
+    return not why
+
+
+def run_of(stdin_name: str, files: Files, manner: Manner) -> Run:
+    """A run that reads `files`, in that manner."""
+    memory = Memory(files, Governance(files), Shelves(usual_folder(os.environ) if manner.keeps else None))
+    return Run(stdin_name, files, memory.governance, manner.heeds_exclude, memory=memory)
+
+
+def report_of(run: Run, paths: list[str], known: Known) -> Report:
+    """What `run` finds in `paths` (none: the working directory) and what is not known yet."""
+    if known.baseline is None and known.since is None:
+        return run.report(paths or ["."])
+    from lampwright.cli.news import report_news
+
+    return report_news(run, paths or ["."], known.baseline, known.since)
+
+
+def status_of(report: Report) -> int:
+    """The exit status that goes with a report."""
     if report.failures:
         return INCOMPLETE
     wrong = any(finding.level is Severity.ERROR and finding.allowed is None for finding in report.findings)

@@ -10,8 +10,12 @@ from lampwright.rules import LATER, RULES
 from lampwright.text import nearest
 
 
-def run_explain(name: str | None) -> int:
-    """Print the page of the rule `name`, or without a name all rules."""
+def run_explain(name: str | None, folder: str | None = None) -> int:
+    """Print the page of the rule `name`, or without a name all rules; or write all pages into `folder`."""
+    if folder is not None:
+        from lampwright.cli.publishing import write_pages
+
+        return write_pages(folder, name)
     if name is None:
         print_result("\n".join(map(_row, RULES)) + "\n")
         return 0

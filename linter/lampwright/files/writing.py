@@ -39,6 +39,49 @@ def write_instead(path: Path, before: bytes | None, after: bytes) -> Refusal | N
     return refusal
 
 
+def create_whole(path: Path, data: bytes) -> Refusal | None:
+    """Put `data` into a new file at `path`, or say why not; what is there already, be it a dangling link, stays."""
+    import tempfile
+
+    temporary: Path | None = None
+    try:
+        descriptor, name = tempfile.mkstemp(prefix=_PREFIX, dir=path.parent)
+        temporary = Path(name)
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(data)
+            file.flush()
+            _resemble(temporary, path, None)
+            os.fsync(file.fileno())
+        _give_name(temporary, path)
+    except FileExistsError:
+        return Refusal("exists")
+    except (FileNotFoundError, NotADirectoryError):
+        return Refusal("no-folder")
+    except PermissionError:
+        return Refusal("unwritable")
+    except (OSError, ValueError) as error:
+        return Refusal(reason_of(error))
+    finally:
+        if temporary is not None:
+            with suppress(OSError):
+                temporary.unlink()
+    _settle(path.parent)
+    return None
+
+
+def _give_name(temporary: Path, path: Path) -> None:
+    """Have the new file stand at `path` too; FileExistsError if anything does already, whoever was a moment faster."""
+    try:
+        # Unlike a renaming, a second name never takes the place of anything.
+        path.hardlink_to(temporary)
+    except FileExistsError:
+        raise
+    except OSError:
+        # A file system without second names: an empty file claims the name, and is replaced at once.
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+        temporary.replace(path)
+
+
 def _protection(target: Path, status: os.stat_result) -> Refusal | None:
     if not stat.S_ISREG(status.st_mode):
         return Refusal("no-file")

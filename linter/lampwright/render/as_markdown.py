@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from lampwright.account.pages import page_of
 from lampwright.account.words import LEVELS, allowed, counted, found, opened, place, unchecked
 from lampwright.diagnostics import Finding, Report, Undecided
 from lampwright.harmless import visible
@@ -17,16 +18,19 @@ MOST_LISTED = 100
 """Entries of one list. A job's summary may have 1 MiB, and nobody reads further."""
 
 
-def render_markdown(report: Report) -> str:
-    """The page, with a line end: the sums, the findings from the worst level to the least, and what was not checked."""
-    return "\n".join([f"## Lampwright: {found(report)}", *_found(report), *_not_checked(report)]) + "\n"
+def render_markdown(report: Report, pages: str | None = None) -> str:
+    """The page, with a line end: the sums, the findings from the worst level to the least, and what was not checked.
+
+    `pages` is the address of the rules' pages, for links to them.
+    """
+    return "\n".join([f"## Lampwright: {found(report)}", *_found(report, pages), *_not_checked(report)]) + "\n"
 
 
-def _found(report: Report) -> Iterator[str]:
+def _found(report: Report, pages: str | None) -> Iterator[str]:
     for level in LEVELS:
         findings = opened(report, level)
         if findings:
-            yield from _list(f"### {level.word.capitalize()}s", [_finding(finding) for finding in findings])
+            yield from _list(f"### {level.word.capitalize()}s", [_finding(finding, pages) for finding in findings])
 
 
 def _not_checked(report: Report) -> Iterator[str]:
@@ -51,8 +55,9 @@ def _list(title: str, entries: list[str]) -> Iterator[str]:
         yield f"- and {len(entries) - MOST_LISTED} more"
 
 
-def _finding(finding: Finding) -> str:
-    first = f"- {_code(place(finding.span))} **{finding.rule}**: {_code(finding.message)}"
+def _finding(finding: Finding, pages: str | None) -> str:
+    rule = f"[{finding.rule}](<{page_of(pages, finding.rule)}>)" if pages is not None else finding.rule
+    first = f"- {_code(place(finding.span))} **{rule}**: {_code(finding.message)}"
     notes = [f"  - {_code(place(note.span))}: {_code(note.message)}" for note in finding.notes]
     fixes = [f"  - fix: {_code(fix.title)}" for fix in finding.fixes]
     return "\n".join([first, *notes, *fixes])

@@ -11,6 +11,7 @@ from urllib.parse import quote
 
 from lampwright import __version__
 from lampwright.account.objects import summary_object, written
+from lampwright.account.pages import page_of
 from lampwright.diagnostics import Failure, Finding, Fix, Note, Report, Undecided
 from lampwright.harmless import visible
 from lampwright.rule import Rule
@@ -26,14 +27,17 @@ _SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sa
 _BASE = "%SRCROOT%"
 
 
-def render_sarif(report: Report) -> str:
-    """The log, with one run and a line end. It holds neither time nor absolute path, so that logs can be compared."""
+def render_sarif(report: Report, pages: str | None = None) -> str:
+    """The log, with one run and a line end. It holds neither time nor absolute path, so that logs can be compared.
+
+    `pages` is the address of the rules' pages, for links to them.
+    """
     rules = _rules_that_ran(report)
     numbers = {rule.name: number for number, rule in enumerate(rules)}
     results = [_finding(finding, numbers) for finding in report.findings]
     results += [_undecided(item, numbers) for item in report.undecided]
     run = {
-        "tool": {"driver": _driver(rules)},
+        "tool": {"driver": _driver(rules, pages)},
         "invocations": [_invocation(report)],
         "originalUriBaseIds": {_BASE: {"description": {"text": "The folder that the command was run in."}}},
         "artifacts": _artifacts(report),
@@ -55,17 +59,18 @@ def _rules_that_ran(report: Report) -> list[Rule]:
     return [rule for rule in RULES if rule.name not in report.ignored or rule.name in spoke]
 
 
-def _driver(rules: list[Rule]) -> dict[str, Any]:
+def _driver(rules: list[Rule], pages: str | None) -> dict[str, Any]:
     return {
         "name": "Lampwright",
         "version": __version__,
         "semanticVersion": __version__,
-        "rules": [_descriptor(rule) for rule in rules],
+        "rules": [_descriptor(rule, pages) for rule in rules],
     }
 
 
-def _descriptor(rule: Rule) -> dict[str, Any]:
+def _descriptor(rule: Rule, pages: str | None) -> dict[str, Any]:
     page = rule.page.strip()
+    address = {"helpUri": page_of(pages, rule.name)} if pages is not None else {}
     return {
         "id": rule.name,
         "name": "".join(word.capitalize() for word in rule.name.split("-")),
@@ -73,6 +78,7 @@ def _descriptor(rule: Rule) -> dict[str, Any]:
         "fullDescription": {"text": _literal(" ".join(page.partition("\n\nBad:")[0].split()))},
         # Headings, paragraphs and indented examples: a page is Markdown as it is.
         "help": {"text": page, "markdown": page},
+        **address,
         "defaultConfiguration": {"level": rule.level.word},
     }
 

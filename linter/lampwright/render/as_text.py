@@ -24,9 +24,12 @@ _GUTTER = "      | "
 _MOST_LINES = 10
 
 
-def render_text(report: Report, *, colour: bool, width: int = WIDTH) -> str:
-    """The report, with a line end after each line; `width` columns are there to print on."""
-    terminal = _Terminal(colour, width)
+def render_text(report: Report, *, colour: bool, width: int = WIDTH, pages: str | None = None) -> str:
+    """The report, with a line end after each line; `width` columns are there to print on.
+
+    With `pages` each finding links to its rule's page, for terminals that know OSC 8.
+    """
+    terminal = _Terminal(colour, width, pages)
     blocks = ["\n".join(_finding(finding, terminal)) for finding in opened(report)]
     blocks += ["\n".join(_undecided(report.undecided, terminal))] if report.undecided else []
     return "\n\n".join([*blocks, summary(report)]) + "\n"
@@ -38,10 +41,19 @@ class _Terminal:
 
     has_colour: bool
     width: int
+    pages: str | None
 
     def paint(self, text: str, code: str) -> str:
         """`text` in a colour, if there is any."""
         return f"\x1b[{code}m{text}\x1b[0m" if self.has_colour else text
+
+    def link(self, text: str, rule: str) -> str:
+        """`text` so that a click on it opens the page of `rule`, if there is one."""
+        if self.pages is None:
+            return text
+        from lampwright.account.pages import page_of
+
+        return f"\x1b]8;;{page_of(self.pages, rule)}\x1b\\{text}\x1b]8;;\x1b\\"
 
 
 # --- Findings ---------------------------------------------------------------------------------------------------------
@@ -49,7 +61,8 @@ class _Terminal:
 
 def _finding(finding: Finding, terminal: _Terminal) -> Iterator[str]:
     level = terminal.paint(f"{finding.level.word}:", f"1;{_COLOURS[finding.level]}")
-    yield f"{place(finding.span)}: {level} {visible(finding.message)} {terminal.paint(f'[{finding.rule}]', _FAINT)}"
+    rule = terminal.link(terminal.paint(f"[{finding.rule}]", _FAINT), finding.rule)
+    yield f"{place(finding.span)}: {level} {visible(finding.message)} {rule}"
     shown = finding.span.source
     for spots in _by_line(finding):
         source = spots[0].span.source
