@@ -76,6 +76,10 @@ class Desk:
         folder, really = next((each for each in self._folders if real.is_relative_to(each[1])), (real, real))
         return uri_of(folder / real.relative_to(really))
 
+    def look_again(self) -> None:
+        """Where a folder really is may have changed."""
+        self._disk = Disk()
+
     # --- As `lampwright.files` reads ----------------------------------------------------------------------------------
 
     def really(self, path: Path) -> Path:

@@ -9,6 +9,10 @@ from typing import Any
 from lampwright_lsp.documents import Documents, Snapshot
 
 
+class RefusedError(Exception):
+    """What was asked for cannot be done, and why: the user is told in these words."""
+
+
 def _uri_of_document(params: Any) -> str:
     return str(params.text_document.uri)
 

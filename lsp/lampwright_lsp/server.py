@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from lsprotocol import types
+from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 
 from lampwright import __version__
@@ -16,7 +17,7 @@ from lampwright_lsp.client import SECTION, Client, preferences_of
 from lampwright_lsp.convert import ENCODINGS, Positions
 from lampwright_lsp.desk import Desk
 from lampwright_lsp.documents import Documents, concerns_others, is_ours
-from lampwright_lsp.feature import Command, Feature, WorkspaceFeature
+from lampwright_lsp.feature import Command, Feature, RefusedError, WorkspaceFeature
 from lampwright_lsp.features import COMMANDS, FEATURES
 from lampwright_lsp.protocol import Protocol
 from lampwright_lsp.telling import Asked, Teller, Unasked
@@ -31,6 +32,7 @@ _REFRESHED = {
     "workspace.semantic_tokens.refresh_support": types.WORKSPACE_SEMANTIC_TOKENS_REFRESH,
     "workspace.diagnostics.refresh_support": types.WORKSPACE_DIAGNOSTIC_REFRESH,
 }
+_REQUEST_FAILED = types.LSPErrorCodes.RequestFailed.value
 _LEVELS = {logging.ERROR: types.MessageType.Error, logging.WARNING: types.MessageType.Warning}
 
 
@@ -113,6 +115,8 @@ def _guarded(name: str, function: Callable[..., object], *given: object) -> obje
     """What `function` says; if it fails, that costs this answer and nothing else."""
     try:
         return function(*given)
+    except RefusedError as error:
+        raise JsonRpcException(str(error), _REQUEST_FAILED) from error
     except Exception:
         _LOGGER.exception("%s failed, which is our fault", name)
         return None
@@ -240,6 +244,7 @@ def _take(server: Server, text: Text) -> None:
 def _register_files(server: Server) -> None:
     @server.feature(types.WORKSPACE_DID_CHANGE_WATCHED_FILES)
     def change_files(_params: types.DidChangeWatchedFilesParams) -> None:
+        server.desk.look_again()
         server.teller.others_changed()
 
     @server.feature(types.TEXT_DOCUMENT_DID_SAVE)

@@ -3,11 +3,32 @@
 from __future__ import annotations
 
 from lampwright_lsp.feature import Command, Feature, WorkspaceFeature
-from lampwright_lsp.features import folding
+from lampwright_lsp.features import (
+    definition,
+    folding,
+    highlights,
+    links,
+    references,
+    rename,
+    selection,
+    symbols,
+    tokens,
+    workspace_symbols,
+)
 
 # One line for each, so that several can be added at a time.
 FEATURES: tuple[Feature | WorkspaceFeature, ...] = (
     folding.FEATURE,
+    definition.FEATURE,
+    references.FEATURE,
+    highlights.FEATURE,
+    rename.FEATURE,
+    rename.PREPARE,
+    symbols.FEATURE,
+    workspace_symbols.FEATURE,
+    links.FEATURE,
+    selection.FEATURE,
+    tokens.FEATURE,
 )  # fmt: skip
 
 COMMANDS: tuple[Command, ...] = ()
