@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from lampwright_lsp.feature import Command, Feature, WorkspaceFeature
-from lampwright_lsp.features import folding
+from lampwright_lsp.features import code_actions, folding
 
 # One line for each, so that several can be added at a time.
 FEATURES: tuple[Feature | WorkspaceFeature, ...] = (
+    code_actions.FEATURE,
+    code_actions.RESOLVE,
     folding.FEATURE,
 )  # fmt: skip
 
