@@ -365,3 +365,15 @@ def test_no_allowance_is_offered_for_a_useless_one() -> None:
     made = club({NAME: text})
     assert rules(made) == ["useless-allowance"]
     assert ask(made) == []
+
+
+def test_many_findings_do_not_hide_what_cures_them_all() -> None:
+    keys = "".join(f"  F{number}: {{label: x, momentry: true}}\n" for number in range(1, 69))
+    made = club({NAME: PLAN + keys})
+    actions = ask(made)
+    assert sum(each.kind == types.CodeActionKind.QuickFix for each in actions) == 100
+    assert one(actions, "Make all").kind == FIX_ALL
+    eager = ask(
+        club({NAME: PLAN + keys}, capabilities(resolves=False)), at="F1: {label: x, momentry", only=["quickfix"]
+    )
+    assert all(each.edit is not None for each in eager)

@@ -6,6 +6,7 @@ What they do is made in `lampwright`; here it is chosen what is offered where, a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 from typing import Any
 
 from lsprotocol import types
@@ -27,8 +28,8 @@ _QUICK = types.CodeActionKind.QuickFix
 _EXTRACT = types.CodeActionKind.RefactorExtract
 _REWRITE = types.CodeActionKind.RefactorRewrite
 
-# Nobody looks through more.
-_MOST = 100
+# Nobody looks through more; and where an allowance could stand takes several judgements to find out.
+_MOST, _MOST_TRIED = 100, 5
 
 
 def code_actions(documents: Documents, params: types.CodeActionParams) -> list[types.CodeAction] | None:
@@ -43,7 +44,7 @@ def code_actions(documents: Documents, params: types.CodeActionParams) -> list[t
     preferred = next((each for each in wanted if each.is_preferred), None)
     for each in wanted:
         each.is_preferred = True if each is preferred else None
-    return wanted[:_MOST]
+    return wanted
 
 
 def resolved(documents: Documents, action: types.CodeAction) -> types.CodeAction:
@@ -87,17 +88,22 @@ class _Asked:
 
 
 def _actions(asked: _Asked) -> Iterator[types.CodeAction]:
-    findings = list(_findings(asked))
     if asked.wants(_QUICK):
-        for reader, finding in findings:
-            yield from _fixes(asked, reader, finding)
-            yield from _definitions(asked, reader, finding)
-        for reader, finding in findings:
-            if reader is asked.snapshot:
-                yield from _allowance(asked, finding)
+        yield from islice(_cures(asked), _MOST)
     yield from _refactorings(asked)
     if asked.wants(FIX_ALL):
         yield from _fix_all(asked)
+
+
+def _cures(asked: _Asked) -> Iterator[types.CodeAction]:
+    """What cures the findings, and after that what excuses them."""
+    findings = list(_findings(asked))
+    for reader, finding in findings:
+        yield from _fixes(asked, reader, finding)
+        yield from _definitions(asked, reader, finding)
+    own = [finding for reader, finding in findings if reader is asked.snapshot]
+    for finding in own if asked.resolves else own[:_MOST_TRIED]:
+        yield from _allowance(asked, finding)
 
 
 def _findings(asked: _Asked) -> Iterator[tuple[Snapshot, Finding]]:
