@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Refusal
 from lampwright.files.reading import Disk
 from lampwright.text import Source
 from lampwright_lsp.addresses import path_of, uri_of

@@ -12,8 +12,9 @@ from pathlib import Path
 from threading import Lock
 
 from lampwright.diagnostics import Finding, Report
-from lampwright.engine import Survey, judge, merge_reports, survey
+from lampwright.engine import Survey, check, judge, merge_reports, survey
 from lampwright.engine.documents import Document
+from lampwright.engine.fixing import Judge
 from lampwright.files import Files, find
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.lighting import LightingPlan
@@ -179,6 +180,34 @@ class Documents:
         """The file of `uri` as it is now; None if it is none of ours or cannot be read."""
         kept = self._read(uri)
         return None if kept is None else _for(self.client, kept.snapshot)
+
+    def judge(self, uri: str) -> Judge:
+        """What would be found in another text of the file of `uri`, with all other files as they are now."""
+        path = path_of(uri)
+        assert path is not None
+        files = Files(self.desk.folder_of(path), self.desk)
+        here, governance = files.source(path), Governance(files)
+
+        def govern(source: Source) -> Settings:
+            return governance.settings(files.path(source))
+
+        def judge(source: Source) -> Report:
+            imagined = files.imagined(source, here) if isinstance(here, Source) else source
+            return check(imagined, govern(imagined), files.load, govern=govern)
+
+        return judge
+
+    def version(self, uri: str, source: Source) -> int | None:
+        """The version of the buffer that holds `source`; None if no buffer holds that file.
+
+        Raises ValueError if `source` is not what the file of `uri` holds now.
+        """
+        text = self.desk.text(uri)
+        if text is None:
+            return None
+        if text.source(source.name) is not source:
+            raise ValueError(f"{uri} has changed meanwhile")
+        return text.version
 
     def snapshots(self, pause: Pause = no_pause) -> Iterator[Snapshot]:
         """All files that are open or in the client's folders, in the order of their URIs."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from typing import Any
 
 import pytest
@@ -13,8 +14,11 @@ from lampwright.syntax import (
     Mapping,
     Sequence,
     Tree,
+    append_entry,
     append_item,
+    as_value,
     insert_before_item,
+    insert_first_entry,
     remove_entry,
     remove_item,
     replace,
@@ -256,3 +260,44 @@ def test_a_duplicate_removed_leaves_the_document(text: str, choice: st.DataObjec
     (problem,) = doubled.problems
     assert (problem.kind, problem.span.start) == ("duplicate-key", len(begun))
     assert apply(doubled.source, [problem.data["remove"]]) == begun
+
+
+@given(any_document, st.data())
+@settings(max_examples=100, deadline=None)
+def test_an_entry_put_in_is_there_and_nothing_else_has_changed(text: str, choice: st.DataObject) -> None:
+    tree = read(text)
+    mapping = choice.draw(st.sampled_from([node for node in nodes(tree.root) if isinstance(node, Mapping)]))
+    is_last = choice.draw(st.booleans())
+    edit = append_entry(mapping, "new: {a: b}") if is_last else insert_first_entry(mapping, "new: {a: b}")
+    # Before the first entry of an item there is no line; else there is always a way.
+    if edit is None:
+        assert not is_last
+        assume(False)
+    assert edit is not None
+    after = read(apply(tree.source, [edit]))
+    (new,) = read("new: {a: b}").root.items()  # type: ignore[union-attr]
+    old = dict(mapping)
+    mapping.clear()
+    mapping.update({**old, new[0]: new[1]} if is_last else {new[0]: new[1], **old})
+    assert data(after.root) == data(tree.root)
+    assert list(data(after.root)) == list(data(tree.root))
+    assert (after.complete, after.problems) == (True, ())
+    assert [comment.text for comment in after.comments] == [comment.text for comment in tree.comments]
+
+
+def test_several_lines_go_into_a_block_only() -> None:
+    block, flow = read("a:\n    b: 1\n"), read("a: {b: 1}\n")
+    edit = append_entry(at(block, ["a"]), "c:\n  d: 2")
+    assert edit is not None
+    assert apply(block.source, [edit]) == "a:\n    b: 1\n    c:\n      d: 2\n"
+    assert append_entry(at(flow, ["a"]), "c:\n  d: 2") is None
+
+
+@given(st.text(st.characters(categories=["L", "M", "N", "P", "S", "Zs"], max_codepoint=0x1FFFF), min_size=1))
+def test_a_text_is_read_as_the_value_that_it_is(text: str) -> None:
+    words = " ".join(text.split())
+    assume(words)
+    for line in ("a: %s\n", "{a: %s, b: c}"):
+        tree = read(line.replace("%s", as_value(words)))
+        assert tree.problems == ()
+        assert at(tree, ["a"]) == unicodedata.normalize("NFC", words)

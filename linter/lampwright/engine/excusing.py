@@ -37,20 +37,39 @@ class Excuse:
 
 
 def excused(source: Source, meant: Sequence[Finding], excuse: Excuse, judge: Judge) -> Source | None:
-    """`source` with a comment by which the findings `meant`, all of them open, are excused; None if none can be put.
+    """`source` with a comment by which the findings `meant`, all of them open, are excused; None if none can be put."""
+    edit = _excusing(source, meant, excuse, judge, joins=True)
+    return replace(source, text=apply(source, [edit])) if edit is not None else None
 
-    An allowance that the line has already is the place for it; else it is where it excuses least.
+
+def to_be_excused(source: Source, meant: Finding, judge: Judge) -> Edit | None:
+    """The edit that puts a comment for `meant`, without the reason, which has to be written behind it.
+
+    Until then nothing is excused, and the rule useless-allowance asks for it. An allowance that the line has already
+    would lend its reason, so that this is one of its own.
+    """
+    # It must be as wide as a reason would be, so that the line can still be read when that is written.
+    stand_in = "because it is meant to be so"
+    line, column = source.position(meant.span.start)
+    edit = _excusing(source, [meant], Excuse(meant.rule, line, column, stand_in), judge, joins=False)
+    return replace(edit, text=edit.text.replace(f" -- {stand_in}", " --")) if edit is not None else None
+
+
+def _excusing(source: Source, meant: Sequence[Finding], excuse: Excuse, judge: Judge, *, joins: bool) -> Edit | None:
+    """The edit by which the findings `meant` are excused, where it excuses least.
+
+    With `joins`, an allowance that the line has already is the place for it.
     """
     before, tree = judge(source), parse(source)
-    joined = _joined(tree, excuse)
-    worth: dict[tuple[int, bool, int], Source] = {}
+    joined = _joined(tree, excuse) if joins else None
+    worth: dict[tuple[int, bool, int], Edit] = {}
     for number, edit in enumerate([joined] if joined is not None else _places(tree, meant[0], excuse)):
         changed = replace(source, text=apply(source, [edit]))
         after = judge(changed)
         if _is_right(before, after, meant):
             # After that counts whether it can be read without scrolling, and how near it is.
             is_wide = len(changed.line(changed.position(edit.span.start).line)) > _WIDEST
-            worth[_number_excused(after), is_wide, number] = changed
+            worth[_number_excused(after), is_wide, number] = edit
     return worth[min(worth)] if worth else None
 
 

@@ -54,18 +54,14 @@ Source: the club's convention.
 
 from __future__ import annotations
 
-import json
-import re
 from collections.abc import Iterator
 
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
 from lampwright.model.values import Name
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import listed, quoted
+from lampwright.syntax import as_value
 from lampwright.text import Edit
-
-# What YAML reads as the text that it is, in a block and between brackets.
-_PLAIN = re.compile(r"[^\W\d_][\w .()/+-]*(?<! )\Z")
 
 
 @rule(Severity.WARNING, needs_plan=True, has_fix=True)
@@ -89,14 +85,9 @@ def _folded(label: str) -> str:
 
 def _finding(key: str, label: Name, meant: str, others: list[str]) -> Finding:
     hint = f"; {quoted(label.text)} is {listed(others, 'or')}" if others else ""
-    fix = Fix(f"Write {meant}", (Edit(label.span, _as_value(meant)),))
+    fix = Fix(f"Write {meant}", (Edit(label.span, as_value(meant)),))
     return Finding(
         label.span,
         f"{key} is {quoted(meant)} by the club's convention, not {quoted(label.text)}{hint}",
         fixes=() if others else (fix,),
     )
-
-
-def _as_value(text: str) -> str:
-    """`text` as a value of a plan: as it is where that is safe, else in double quotes."""
-    return text if _PLAIN.match(text) else json.dumps(text, ensure_ascii=False)

@@ -6,7 +6,17 @@ It knows no lamps and no key by name.
 from __future__ import annotations
 
 from lampwright.syntax.causes import CAUSES
-from lampwright.syntax.editing import append_item, insert_before_item, inside_quotes, remove_entry, remove_item, replace
+from lampwright.syntax.editing import (
+    append_entry,
+    append_item,
+    as_value,
+    insert_before_item,
+    insert_first_entry,
+    inside_quotes,
+    remove_entry,
+    remove_item,
+    replace,
+)
 from lampwright.syntax.nodes import Comment, Mapping, Node, Scalar, Sequence, Tree, Unread
 from lampwright.syntax.places import entry_starts, path_at, scope_below, scopes_below
 from lampwright.syntax.reading import MAXIMUM_DEPTH, parse
@@ -21,9 +31,12 @@ __all__ = [
     "Sequence",
     "Tree",
     "Unread",
+    "append_entry",
     "append_item",
+    "as_value",
     "entry_starts",
     "insert_before_item",
+    "insert_first_entry",
     "inside_quotes",
     "parse",
     "path_at",

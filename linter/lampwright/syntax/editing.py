@@ -5,6 +5,9 @@ Each is an edit for `lampwright.text.apply`; none changes the tree. A text to pu
 
 from __future__ import annotations
 
+import json
+import re
+
 from lampwright.syntax.layout import (
     before_spaces,
     begins_line,
@@ -20,6 +23,10 @@ from lampwright.syntax.layout import (
 )
 from lampwright.syntax.nodes import Mapping, Sequence, Tree
 from lampwright.text import Edit, Source, Span
+
+# What YAML reads as the text that it is, in a block and between brackets.
+_PLAIN = re.compile(r"[^\W\d_][\w .()/+-]*(?<! )\Z")
+_BLANKS = " \t\r\n"
 
 
 def replace(span: Span, text: str) -> Edit:
@@ -98,6 +105,58 @@ def append_item(sequence: Sequence, text: str) -> Edit:
     dash = item_start(sequence, len(sequence) - 1)
     indent = " " * (dash - line_start(source.text, dash))
     return _insert(source, line_end(source.text, end), f"{line_break(source.text)}{indent}- {text}")
+
+
+def append_entry(mapping: Mapping, text: str) -> Edit | None:
+    """Puts a new key with its value at the end; of several lines only in a block. None if there is no way to.
+
+    The lines after the first stand as far to the right of the first one as they say.
+    """
+    source, whole = mapping.span.source, mapping.span.source.text
+    if not mapping:
+        return _insert(source, mapping.span.start + 1, text) if mapping.flow else None
+    key, value = next(reversed(mapping.items()))
+    end = before_spaces(whole, max(past_colon(whole, key.end), value.span.end), _BLANKS)
+    is_below = begins_line(whole, key.start)
+    indent = line_break(whole) + whole[line_start(whole, key.start) : key.start] if is_below else ""
+    if mapping.flow:
+        return _appended_to_flow(source, end, indent, text)
+    first = next(iter(mapping))
+    indent = line_break(whole) + " " * (first.start - line_start(whole, first.start))
+    return _insert(source, line_end(whole, end), indent + text.replace("\n", indent))
+
+
+def insert_first_entry(mapping: Mapping, text: str) -> Edit | None:
+    """Puts a new key with its value, on one line, before the first one; None for an entry with a tag or an anchor."""
+    source = mapping.span.source
+    if mapping.flow:
+        # A mapping that starts with its tag is none of ours.
+        is_plain = source.text.startswith("{", mapping.span.start)
+        return _insert(source, mapping.span.start + 1, f"{text}, " if mapping else text) if is_plain else None
+    start = next(iter(mapping)).start
+    if not begins_line(source.text, start):
+        return None
+    indent = source.text[line_start(source.text, start) : start]
+    return _insert(source, start, f"{text}{line_break(source.text)}{indent}")
+
+
+def as_value(text: str) -> str:
+    """`text` as a value on one line: as it is where that is safe, else in double quotes."""
+    return text if _PLAIN.match(text) else json.dumps(text, ensure_ascii=False)
+
+
+def _appended_to_flow(source: Source, end: int, indent: str, text: str) -> Edit | None:
+    """With a line of its own where the last entry has one; `indent` is empty where it has none."""
+    if "\n" in text:
+        return None
+    comma = past_blanks(source.text, end)
+    if source.text.startswith(",", comma):
+        stop = line_end(source.text, comma)
+        has_rest = source.text[past_spaces(source.text, comma + 1) :][:1] not in ("", "#", "\r", "\n")
+        if indent and not has_rest:
+            return _insert(source, stop, f"{indent}{text},")
+        return _insert(source, comma + 1, f" {text},")
+    return _insert(source, end, f",{indent or ' '}{text}")
 
 
 def _insert(source: Source, at: int, text: str) -> Edit:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lampwright_lsp.feature import Command, Feature, WorkspaceFeature
 from lampwright_lsp.features import (
+    code_actions,
     definition,
     folding,
     highlights,
@@ -18,6 +19,8 @@ from lampwright_lsp.features import (
 
 # One line for each, so that several can be added at a time.
 FEATURES: tuple[Feature | WorkspaceFeature, ...] = (
+    code_actions.FEATURE,
+    code_actions.RESOLVE,
     folding.FEATURE,
     definition.FEATURE,
     references.FEATURE,
