@@ -43,9 +43,8 @@ def tokens(snapshot: Snapshot, _params: types.SemanticTokensParams) -> types.Sem
     return types.SemanticTokens(data)
 
 
-FEATURE = Feature(
-    types.TEXT_DOCUMENT_SEMANTIC_TOKENS_FULL, tokens, types.SemanticTokensOptions(legend=LEGEND, full=True)
-)
+# What the library makes of the legend are the options of the server.
+FEATURE = Feature(types.TEXT_DOCUMENT_SEMANTIC_TOKENS_FULL, tokens, LEGEND)
 
 
 def _found(snapshot: Snapshot) -> Iterator[tuple[Span, str, bool]]:
