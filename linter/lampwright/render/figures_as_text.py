@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from math import isinf
 
 from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
-from lampwright.analysis.electrical.facts import Range
+from lampwright.account.sayings import element_name, remarks, said_range, said_value, share_of, spread_of
 from lampwright.analysis.together import Together
 from lampwright.harmless import visible
-from lampwright.model.circuit import Resistor
 from lampwright.model.lighting import LightingPlan
 from lampwright.records import dataclass
 from lampwright.rule.circumstances import at_supply, in_state
 from lampwright.rule.phrases import listed
-from lampwright.rule.writing import resistor_text
-from lampwright.units import Dimension, say, say_rating
+from lampwright.units import Dimension
 
 WIDTH = 100
 """Columns where nothing says how many there are."""
@@ -53,8 +50,8 @@ def _heading(title: str, figures: OutputFigures) -> str:
         return f"{title}: cannot be told, for lack of {figures.lacks}"
     if not figures.elements:
         return f"{title}: nothing hangs on it"
-    limit = f", at most {_share(figures.limit, Dimension.CURRENT)}" if figures.limit is not None else ""
-    return f"{title}: {_said(figures.current, Dimension.CURRENT)}{limit}"
+    limit = f", at most {share_of(figures.limit, Dimension.CURRENT)}" if figures.limit is not None else ""
+    return f"{title}: {said_range(figures.current, Dimension.CURRENT)}{limit}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,66 +68,11 @@ def _row(element: ElementFigures) -> _Row:
     facts = element.facts
     ranges = ((facts.current, Dimension.CURRENT), (facts.voltage, Dimension.VOLTAGE), (facts.power, Dimension.POWER))
     return _Row(
-        _GAP * facts.path.count(".parallel.") + _name(element),
-        tuple(_value(each.usual, dimension) for each, dimension in ranges),
-        tuple(_spread(each, dimension) for each, dimension in ranges),
-        "; ".join(_remarks(element)),
+        _GAP * facts.path.count(".parallel.") + element_name(element),
+        tuple(said_value(each.usual, dimension) for each, dimension in ranges),
+        tuple(spread_of(each, dimension) for each, dimension in ranges),
+        "; ".join(remarks(element)),
     )
-
-
-def _name(element: ElementFigures) -> str:
-    if element.name is not None:
-        return element.name
-    part = element.facts.element
-    if isinstance(part, Resistor):
-        return resistor_text(part.resistance.usual, part.rating.usual if part.rating is not None else None)
-    return {"regulator": "current regulator", "board": "lighting board"}.get(element.kind, element.kind)
-
-
-def _remarks(element: ElementFigures) -> Iterator[str]:
-    if element.limit is not None:
-        dimension = {"led": Dimension.CURRENT, "bulb": Dimension.VOLTAGE, "driver": Dimension.CURRENT}
-        yield _share(element.limit, dimension.get(element.kind, Dimension.POWER))
-    if element.facts.share_of_time < 1:
-        yield f"{say(element.facts.share_of_time, Dimension.SHARE)} of the time"
-    if element.light is not None and element.light > 0:
-        yield f"{_portion(element.light)} of its light"
-    if element.life is not None:
-        yield f"life {_times(element.life)}"
-
-
-def _share(limit: Limit, dimension: Dimension) -> str:
-    most = say_rating(limit.value) if dimension is Dimension.POWER else say(limit.value, dimension)
-    return f"more than {most}" if isinf(limit.share) else f"{_portion(limit.share)} of {most}"
-
-
-def _portion(share: float) -> str:
-    return say(share, Dimension.SHARE, 2 if share < 1 else 3)
-
-
-def _times(life: float) -> str:
-    if life > 1000:
-        return "more than 1000 times"
-    return f"{float(f'{life:.2g}'):g} times" if life >= 1.05 else say(life, Dimension.SHARE, 2)
-
-
-def _value(value: float, dimension: Dimension) -> str:
-    return "unlimited" if isinf(value) else say(value, dimension)
-
-
-def _spread(figures: Range, dimension: Dimension) -> str:
-    if isinf(figures.highest):
-        return ""
-    low, high = say(figures.lowest, dimension), say(figures.highest, dimension)
-    if low == high:
-        return ""
-    number, _, unit = low.partition(" ")
-    return f"{number if high.endswith(f' {unit}') else low} to {high}"
-
-
-def _said(figures: Range, dimension: Dimension) -> str:
-    spread = _spread(figures, dimension)
-    return _value(figures.usual, dimension) + (f" ({spread})" if spread else "")
 
 
 class _Layout:
@@ -167,8 +109,8 @@ def _together(plan: LightingPlan, together: Together | str) -> str:
     state = in_state(together.state) if together.state is not None else "with all outputs on, as far as can be told"
     decoder = plan.decoder
     limit = decoder.outputs_together if decoder is not None else None
-    share = f", at most {_share(_limit_of(together, limit.usual), Dimension.CURRENT)}" if limit is not None else ""
-    current = _said(together.current, Dimension.CURRENT)
+    share = f", at most {share_of(_limit_of(together, limit.usual), Dimension.CURRENT)}" if limit is not None else ""
+    current = said_range(together.current, Dimension.CURRENT)
     left_out = [each.output.name for each in together.without if each.output is not None]
     without = f"; without {listed(left_out)}, of which nothing is known" if left_out else ""
     return f"most together {state}: {current} for {listed(together.outputs)}{share}{without}"
