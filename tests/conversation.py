@@ -26,9 +26,10 @@ PULL: dict[str, Any] = {"textDocument": {"diagnostic": {}}}
 class Conversation:
     """A server in a folder, and all that was said. What the server asks is answered with null."""
 
-    def __init__(self, folder: Path, command: tuple[str, ...] = COMMAND) -> None:
-        env = environment()
-        env["PYTHONPATH"] += f":{_SERVER}:{Path(__file__).parent}"
+    def __init__(self, folder: Path, command: tuple[str, ...] = COMMAND, env: Mapping[str, str] | None = None) -> None:
+        if env is None:
+            env = environment()
+            env["PYTHONPATH"] += f":{_SERVER}:{Path(__file__).parent}"
         pipe = subprocess.PIPE
         self.process = subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, cwd=folder, env=env)
         self.folder = folder
@@ -68,6 +69,10 @@ class Conversation:
         """The code of the error that is the answer."""
         return int(self.answer(self.begin(method, params))["error"]["code"])
 
+    def reply(self, message: dict[str, Any]) -> object:  # noqa: ARG002  # those who know better say so
+        """The answer to what the server asks."""
+        return None
+
     # --- Hearing ------------------------------------------------------------------------------------------------------
 
     def answer(self, number: int | None, seconds: float = SECONDS) -> dict[str, Any]:
@@ -87,7 +92,7 @@ class Conversation:
             message = self._heard.get(timeout=max(end - time.monotonic(), 0.001))
             assert message is not None, f"the server ended: {self.errors()}"
             if "method" in message and "id" in message:
-                self.say({"id": message["id"], "result": None})
+                self.say({"id": message["id"], "result": self.reply(message)})
             if wanted(message):
                 return message
             self._kept.append(message)

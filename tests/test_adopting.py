@@ -10,11 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from command import BURNING, PLAN, SECONDS, SPARE, environment, lay, started
+import lampwright
+from command import BURNING, PLAN, SPARE, lay, started
 from lampwright import __version__
-from lampwright.plan.kinds import kind_of
+from lampwright.kinds import kind_of
 from lampwright.syntax import Mapping, Sequence, parse
 from lampwright.text import Source
+from released import SECONDS, outside
 from repository import commit, git, start
 
 ROOT = Path(__file__).parent.parent
@@ -28,17 +30,19 @@ def block(name: str) -> str:
     return found[1]
 
 
-def lines() -> list[str]:
-    """The commands of the section, one after the other."""
-    return [line for part in re.findall(r"```sh\n(.*?)```", block("adopt"), re.DOTALL) for line in part.splitlines()]
+def lines(name: str = "adopt") -> list[str]:
+    """The commands of a block, one after the other."""
+    return [line for part in re.findall(r"```sh\n(.*?)```", block(name), re.DOTALL) for line in part.splitlines()]
 
 
 @pytest.fixture
 def shell(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
     """A club's repository with old plans, which it also keeps elsewhere; and where its shell finds the command."""
-    (tmp_path / "bin").mkdir()
-    (tmp_path / "bin" / "lampwright").write_text(f'#!/bin/sh\nexec "{sys.executable}" -m lampwright "$@"\n')
-    (tmp_path / "bin" / "lampwright").chmod(0o755)
+    for module in ("lampwright", "pre_commit"):
+        path = f"PYTHONPATH='{Path(lampwright.__file__).parents[1]}' " if module == "lampwright" else ""
+        script = tmp_path / "bin" / module.replace("_", "-")
+        lay({str(script): f'#!/bin/sh\n{path}exec "{sys.executable}" -m {module} "$@"\n'})
+        script.chmod(0o755)
     (tmp_path / "club").mkdir()
     monkeypatch.chdir(tmp_path / "club")
     lay({"vehicles/old.lights.yaml": BURNING, "vehicles/typed.lights.yaml": TYPED, "attic/x.lights.yaml": BURNING})
@@ -46,8 +50,7 @@ def shell(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
     git("clone", "--quiet", "--bare", ".", "../origin.git")
     git("remote", "add", "origin", "../origin.git")
     git("fetch", "--quiet", "origin")
-    who = {f"GIT_{role}_{what}": "member@example.org" for role in ("AUTHOR", "COMMITTER") for what in ("NAME", "EMAIL")}
-    return environment(**who, PATH=f"{tmp_path / 'bin'}{os.pathsep}{os.environ['PATH']}")
+    return outside(PATH=f"{tmp_path / 'bin'}{os.pathsep}{os.environ['PATH']}")
 
 
 def run(line: str, shell: dict[str, str]) -> subprocess.CompletedProcess[str]:
@@ -87,6 +90,46 @@ def test_each_line_of_the_readme_does_what_it_promises(shell: dict[str, str]) ->
 def commit_anyway(message: str) -> None:
     git("config", "core.hooksPath", os.devnull)
     commit(message)
+
+
+def test_pre_commit_takes_the_place_of_the_hook(shell: dict[str, str], released: Path, hook_home: Path) -> None:
+    Path("../lampwright").symlink_to(released)
+    (written,) = re.findall(r"```yaml\n(.*?)```", block("hooks"), re.DOTALL)
+    shell["PRE_COMMIT_HOME"] = str(hook_home)
+    for line in lines():
+        run(line, shell)
+    lay({".pre-commit-config.yaml": written})
+    for line in lines("hooks"):
+        done = run(line, shell)
+        assert done.returncode == 0, f"{line}: {done.stdout}{done.stderr}"
+    assert git("status", "--porcelain") == ""
+
+    # What is known passes, what is excluded is left alone; what is new is mended or stopped.
+    attic = {"attic/y.lights.yaml": TYPED}
+    lay({"vehicles/new.lights.yaml": BURNING, "vehicles/slip.lights.yaml": TYPED, **attic})
+    git("add", "-A")
+    stopped = run("git commit -m New", shell)
+    assert (stopped.returncode, stopped.stderr.count("vehicles/new.lights.yaml:7:21: error")) == (1, 2)
+    assert Path("vehicles/slip.lights.yaml").read_bytes() == SPARE.replace("\n", "\r\n").encode()
+    assert Path("attic/y.lights.yaml").read_bytes() == TYPED.encode()
+    Path("vehicles/new.lights.yaml").unlink()
+    lay({"vehicles/slip.lights.yaml": PLAN})
+    git("add", "-A")
+    assert run("git commit -m New", shell).returncode == 0
+
+
+def test_the_files_for_ci_go_where_they_say(shell: dict[str, str], released: Path) -> None:
+    Path("../lampwright").symlink_to(released)
+    for line in lines("ci"):
+        done = run(line, shell)
+        assert (done.returncode, done.stdout + done.stderr) == (0, ""), line
+    copied = {".github/workflows/lighting-plans.yml": "github-actions.yml", ".gitlab-ci.yml": "gitlab.yml"}
+    copied |= {"check-branch.sh": "check-branch.sh"}
+    assert set(copied.values()) == {path.name for path in (ROOT / "examples" / "ci").iterdir()}
+    for name, source in copied.items():
+        text = Path(name).read_text("utf-8")
+        assert text == (ROOT / "examples" / "ci" / source).read_text("utf-8")
+        assert name in text, f"{source} does not say where it goes"
 
 
 def test_the_section_needs_four_commands() -> None:

@@ -161,7 +161,9 @@ def test_a_folder_that_may_not_be_searched_is_said(command: Command, monkeypatch
 def test_settings_that_may_not_be_read_are_said(command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
     lay({"lampwright.yaml": "levels: {unprotected-led: note}\n", "a.lights.yaml": BURNING})
     real = Path.open
-    monkeypatch.setattr(Path, "open", lambda path, *given: refuse_settings(path) or real(path, *given))
+    monkeypatch.setattr(
+        Path, "open", lambda path, *given, **named: refuse_settings(path) or real(path, *given, **named)
+    )
     outcome = command.json("a.lights.yaml")
     assert (outcome.status, outcome.err) == (2, "lampwright: lampwright.yaml: you have no permission to read it\n")
     assert outcome.burning == ["a.lights.yaml"]

@@ -7,6 +7,8 @@ exact, and the limits can be met to the last digit.
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from lampwright.diagnostics import Severity
 from rule_cases import ERROR, WARNING, Loud, assert_loud, assert_silent, beside_advice, has_name, lacks
@@ -298,6 +300,35 @@ def test_hot_on_other_layouts() -> None:
 
 def test_led_that_may_travel() -> None:
     assert_silent("hot-on-other-layouts", plan(f"[{exact(876)}, lamp]", led=VISITING))
+
+
+@settings(deadline=None)
+@given(
+    shape=st.sampled_from(
+        (
+            "[{0}, lamp]",
+            "[{0}, lamp, {1}, other]",
+            "[{0}, {{parallel: [[{1}, lamp], [{2}, other]]}}]",
+            "[{{parallel: [[{0}, lamp], [{1}]]}}, {2}, other]",
+            "[{{parallel: [[lamp], [{0}]]}}, {1}]",
+        )
+    ),
+    ohms=st.tuples(*[st.integers(200, 3000)] * 3),
+    maximum=st.integers(8, 30),
+    tolerance=st.sampled_from((1, 5, 10)),
+)
+def test_what_is_not_computed_is_right_all_the_same(
+    shape: str, ohms: tuple[int, int, int], maximum: int, tolerance: int
+) -> None:
+    circuit = shape.format(*(f"{each} ohm 10 W {tolerance} %" for each in ohms))
+    led = f"forward-voltage: 2.8 V to 3.2 V, at: 5 mA, maximum-current: {maximum} mA"
+    home, there = (
+        {(found.rule, found.level) for found in report(plan(circuit, led=led, supply=supply)).findings}
+        for supply in ("track: 14.5 V", "track: 22 V")
+    )
+    is_hot_there = ("overdriven-led", ERROR) in there
+    is_hot_here = any(rule == "overdriven-led" for rule, _ in home)
+    assert (("hot-on-other-layouts", NOTE) in home) == (is_hot_there and not is_hot_here)
 
 
 def test_regulated_common_is_the_same_everywhere() -> None:

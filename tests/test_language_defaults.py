@@ -8,10 +8,10 @@ from changed import PARTS, PLAN, SETTINGS, SHEET, Change, files, reported, setti
 from lampwright.diagnostics import Severity
 from lampwright.engine import RULE_NAMES, Refusal, _assemble
 from lampwright.engine.documents import read_document
+from lampwright.kinds import Kind
 from lampwright.model.circuit import Bulb, Led, Resistor, leaves
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Origin
-from lampwright.plan.kinds import Kind
 from lampwright.text import Source
 
 TRACK = "track: 14.5 V  "

@@ -6,10 +6,10 @@ import pytest
 
 from lampwright.engine import RULE_NAMES, Refusal, _assemble
 from lampwright.engine.documents import read_document
+from lampwright.kinds import Kind
 from lampwright.model.decoder import Decoder, EffectSheet
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
-from lampwright.plan.kinds import Kind
 from lampwright.text import Source
 
 FLASH = "{codes: {first: 8, second: 9}, pairs: [[green, violet], [white, brown]], rate: 30 to 120 per minute}"

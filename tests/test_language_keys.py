@@ -8,7 +8,8 @@ from functools import cache
 import pytest
 
 from changed import PARTS, PLAN, SETTINGS, SHEET, report_of
-from lampwright.plan.kinds import SHAPES, kind_of, read_shape
+from lampwright.kinds import kind_of
+from lampwright.plan.kinds import SHAPES, read_shape
 from lampwright.plan.lists import ListShape
 from lampwright.plan.shapes import Shape
 from lampwright.syntax import Mapping, Scalar, parse, remove_entry

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 import pytest
 
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +19,7 @@ class Late:
     kind: ClassVar[str] = "late"
     first: int
     second: str = "b"
-    third: tuple[int, ...] = dataclasses.field(default_factory=tuple)
+    third: tuple[int, ...] = field(default_factory=tuple)
 
     @property
     def both(self) -> str:

@@ -11,7 +11,7 @@ import pytest
 from check_jsonschema.parsers.yaml import construct_yaml_implementation, impl2loader
 from jsonschema import Draft202012Validator
 
-from lampwright.plan.kinds import Kind, kind_of
+from lampwright.kinds import Kind, kind_of
 from lampwright.plan.schema import FILES, json_schema
 from seam import check
 

@@ -67,7 +67,7 @@ def test_positions_count_from_one_and_grow(text: str) -> None:
     source = Source("plan", text)
     positions = [source.position(offset) for offset in range(len(text) + 1)]
     assert positions == sorted(set(positions))
-    assert positions[0] == (1, 1)
+    assert positions[0] == Position(1, 1)
 
 
 def test_a_column_past_the_end_means_the_end_of_the_line() -> None:

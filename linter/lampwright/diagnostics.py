@@ -5,13 +5,16 @@ Knows places, not lamps. Everything here is data: a `Report` is what the command
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import field
+from collections.abc import Iterable, Mapping
 from enum import IntEnum
-from typing import Any
 
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.text import Edit, Source, Span
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Severity(IntEnum):
@@ -111,3 +114,32 @@ class Report:
     failures: tuple[Failure, ...] = ()
     ignored: tuple[str, ...] = ()
     known: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a file cannot be had: a short code that the rule unreadable-file words where another file refers to it."""
+
+    reason: str
+
+
+def merge_reports(reports: Iterable[Report]) -> Report:
+    """Several reports as one: each thing once, in order of file, line, column and rule."""
+    listed = list(reports)
+    findings = {_order(finding): finding for report in listed for finding in report.findings}
+    undecided = {_order(item): item for report in listed for item in report.undecided}
+    failures = {failure for report in listed for failure in report.failures}
+    sources = {source.name: source for report in listed for source in report.sources}
+    return Report(
+        sources=tuple(sources.values()),
+        findings=tuple(finding for _, finding in sorted(findings.items())),
+        undecided=tuple(item for _, item in sorted(undecided.items())),
+        failures=tuple(sorted(failures, key=lambda failure: (failure.file, failure.rule or "", failure.text))),
+        ignored=tuple(sorted({name for report in listed for name in report.ignored})),
+    )
+
+
+def _order(item: Finding | Undecided) -> tuple[str, int, str, int, str]:
+    """Where a finding stands in a report; two of the same order are the same one."""
+    words = item.message if isinstance(item, Finding) else item.lacks
+    return item.span.source.name, item.span.start, item.rule, item.span.end, words

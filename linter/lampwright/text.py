@@ -8,12 +8,19 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import field
 from functools import cached_property
 from itertools import islice
-from typing import Literal, NamedTuple
 
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
+
+    Encoding = Literal["utf-8", "utf-16", "utf-32"]
+else:
+    Encoding = str
 
 # Comparing takes long, and nobody looks for the rest.
 _MOST_COMPARED, _LONGEST_COMPARED = 500, 100
@@ -21,13 +28,12 @@ _MOST_COMPARED, _LONGEST_COMPARED = 500, 100
 # Below this likeness (0 to 1) two words are different words: "rear" and "near" are 0.75, "fro" and "front" 0.75.
 _NEAR = 0.7
 
-Encoding = Literal["utf-8", "utf-16", "utf-32"]
-
 # The Language Server Protocol knows these three line ends; YAML knows more (U+0085, U+2028), which are text to us.
 _LINE_END = re.compile(r"\r\n|\r|\n")
 
 
-class Position(NamedTuple):
+@dataclass(frozen=True, slots=True, order=True)
+class Position:
     """A line and a column, both from 1; the column counts code points."""
 
     line: int

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from lsprotocol import types
 
 from lampwright_lsp.convert import Positions
+
+# What begins a link that an editor may open, and where the rule's name belongs in it.
+_ADDRESS = re.compile(r"(?:https?|file)://\S*\{rule\}\S*")
 
 SECTION = "lampwright"
 """The name of our part of a client's settings."""
@@ -16,12 +21,16 @@ SECTION = "lampwright"
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """What a user can switch off, all on by default. `lampwright.inlayHints.currents` in the client is one of them."""
+    """What a user can switch off, all on by default, as `lampwright.inlayHints.currents` in the client's settings.
+
+    `pages` is where the pages of the rules stand, with {rule} for the name; empty if they stand nowhere.
+    """
 
     inlay_hints_currents: bool = True
     inlay_hints_conditions: bool = True
     code_lens: bool = True
     workspace_diagnostics: bool = True
+    pages: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +50,14 @@ class Client:
 
 
 def preferences_of(settings: object) -> Preferences:
-    """What a client's settings say, with our section around or without; what is no truth value says nothing."""
+    """What a client's settings say, with our section around or without; what is of the wrong kind says nothing."""
     if isinstance(settings, Mapping) and isinstance(settings.get(SECTION), Mapping):
         settings = settings[SECTION]
-    given = {name: _at(settings, name) for name in (field.name for field in fields(Preferences))}
-    return Preferences(**{name: value for name, value in given.items() if isinstance(value, bool)})
+    usual = Preferences(pages=os.environ.get("LAMPWRIGHT_PAGES", ""))
+    given = {each.name: _at(settings, each.name) for each in fields(Preferences)}
+    said: dict[str, Any] = {name: value for name, value in given.items() if type(value) is type(getattr(usual, name))}
+    preferences = replace(usual, **said)
+    return preferences if _ADDRESS.fullmatch(preferences.pages) else replace(preferences, pages="")
 
 
 NAMES = {
@@ -53,6 +65,7 @@ NAMES = {
     "inlay_hints_conditions": ("inlayHints", "conditions"),
     "code_lens": ("codeLens",),
     "workspace_diagnostics": ("workspaceDiagnostics",),
+    "pages": ("pages",),
 }
 """What each preference is called in a client's settings, step by step."""
 

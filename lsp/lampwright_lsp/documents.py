@@ -16,9 +16,9 @@ from lampwright.engine import Survey, check, judge, merge_reports, survey
 from lampwright.engine.documents import Document
 from lampwright.engine.fixing import Judge
 from lampwright.files import Files, find
+from lampwright.kinds import Kind, kind_of
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
-from lampwright.plan.kinds import Kind, kind_of
 from lampwright.rule import Context
 from lampwright.settings import Governance
 from lampwright.syntax import Tree

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Awaitable, Callable, Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -192,8 +193,7 @@ async def _ask_for_preferences(server: Server) -> bool:
 
 def _prefer(server: Server, settings: object) -> None:
     if settings is not None and preferences_of(settings) != server.client.preferences:
-        client = server.client
-        server.documents.client = Client(client.capabilities, client.positions, preferences_of(settings))
+        server.documents.client = replace(server.client, preferences=preferences_of(settings))
         server.teller.others_changed()
 
 

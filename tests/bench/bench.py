@@ -6,21 +6,18 @@ Run by hand, on a quiet machine: `python tests/bench/bench.py`. The status is 1 
 from __future__ import annotations
 
 import os
-import platform
 import re
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
-import venv
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
+from measuring import ROOT, Comparison, circumstances, environment, install, table, verdicts, versions
+
 RESULTS = Path(__file__).with_name("RESULTS.md")
 PLAN = "examples/vehicles/ore-hauler-12.lights.yaml"
 SCHEMA = "schemas/lighting-plan.schema.json"
@@ -31,65 +28,35 @@ SHOWN_PACKAGES = 20
 
 LAMPWRIGHT, SCHEMA_CHECK, YAMLLINT = "lampwright check", "check-jsonschema", "yamllint"
 VERSION, BARE = "lampwright --version", "python -c pass"
-PEERS = ("yamllint", "check-jsonschema")
-SHOWN_VERSIONS = ("lampwright", *PEERS, "pydantic", "ruamel.yaml", "jsonschema")
 
 # A version of Lampwright may take at most so many times what its peer takes.
 LIMITS = ((LAMPWRIGHT, SCHEMA_CHECK, 1.0), (LAMPWRIGHT, YAMLLINT, 3.0), (VERSION, BARE, 2.5))
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
-    """How many times as long as `peer` a command takes, and how many it may."""
-
-    name: str
-    peer: str
-    ratio: float
-    limit: float
-
-    @property
-    def holds(self) -> bool:
-        return self.ratio <= self.limit
-
-
 def main() -> int:
     with tempfile.TemporaryDirectory(prefix="lampwright-bench-") as folder:
-        programs = _install(Path(folder))
+        programs = install(Path(folder))
         commands = _commands(programs)
         load = os.getloadavg()[0]
         seconds = _measure(commands)
         imports = _imports(programs, commands[LAMPWRIGHT])
-        versions = _versions(programs)
+        found = versions(programs)
     medians = {name: statistics.median(times) for name, times in seconds.items()}
     compared = [Comparison(name, peer, medians[name] / medians[peer], limit) for name, peer, limit in LIMITS]
-    text = "\n".join(_report(seconds, compared, imports, versions, load))
+    text = "\n".join(_report(seconds, compared, imports, found, load))
     RESULTS.write_text(text + "\n", "utf-8")
     sys.stdout.write(text + "\n")
     return 0 if all(comparison.holds for comparison in compared) else 1
 
 
-def _install(folder: Path) -> Path:
-    """A virtual environment with this checkout, not editable, and its peers, all compiled; where its programs are."""
-    venv.create(folder, with_pip=True)
-    programs = folder / "bin"
-    install = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", str(ROOT), *PEERS]
-    subprocess.run([str(programs / "python"), *install], check=True, env=_environment())
-    return programs
-
-
 def _commands(programs: Path) -> dict[str, list[str]]:
     return {
-        LAMPWRIGHT: [str(programs / "lampwright"), "check", PLAN],
+        LAMPWRIGHT: [str(programs / "lampwright"), "check", "--no-cache", PLAN],
         SCHEMA_CHECK: [str(programs / "check-jsonschema"), "--schemafile", SCHEMA, PLAN],
         YAMLLINT: [str(programs / "yamllint"), PLAN],
         VERSION: [str(programs / "lampwright"), "--version"],
         BARE: [str(programs / "python"), "-c", "pass"],
     }
-
-
-def _environment() -> dict[str, str]:
-    """Our own without what changes how Python starts, such as PYTHONDONTWRITEBYTECODE."""
-    return {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
 
 
 def _measure(commands: dict[str, list[str]]) -> dict[str, list[float]]:
@@ -98,7 +65,7 @@ def _measure(commands: dict[str, list[str]]) -> dict[str, list[float]]:
     for turn in range(ROUNDS + 1):
         for name, command in commands.items():
             start = time.perf_counter()
-            ended = subprocess.run(command, cwd=ROOT, env=_environment(), capture_output=True, check=False)
+            ended = subprocess.run(command, cwd=ROOT, env=environment(), capture_output=True, check=False)
             taken = time.perf_counter() - start
             # Yamllint finds the lines of the plan too long, which is status 1; the plan is right for the others.
             if ended.returncode != 0 and name != YAMLLINT:
@@ -114,7 +81,7 @@ def _imports(programs: Path, command: list[str]) -> Counter[str]:
     fastest: dict[str, int] = {}
     for _ in range(PROFILES):
         profiled = [str(programs / "python"), "-X", "importtime", *command]
-        said = subprocess.run(profiled, cwd=ROOT, env=_environment(), capture_output=True, text=True, check=True).stderr
+        said = subprocess.run(profiled, cwd=ROOT, env=environment(), capture_output=True, text=True, check=True).stderr
         for microseconds, module in re.findall(r"^import time: +(\d+) \| +\d+ \| +(\S+)$", said, re.MULTILINE):
             fastest[module] = min(int(microseconds), fastest.get(module, sys.maxsize))
     packages: Counter[str] = Counter()
@@ -125,59 +92,34 @@ def _imports(programs: Path, command: list[str]) -> Counter[str]:
     return packages
 
 
-def _versions(programs: Path) -> dict[str, str]:
-    code = f"from importlib.metadata import version; print(*map(version, {SHOWN_VERSIONS}))"
-    command = [str(programs / "python"), "-c", code]
-    said = subprocess.run(command, env=_environment(), capture_output=True, text=True, check=True).stdout
-    return dict(zip(SHOWN_VERSIONS, said.split(), strict=True))
-
-
 def _report(
     seconds: dict[str, list[float]],
     compared: list[Comparison],
     imports: Counter[str],
-    versions: dict[str, str],
+    found: dict[str, str],
     load: float,
 ) -> Iterator[str]:
     yield "# Start-up"
     yield ""
     yield "Written by `tests/bench/bench.py`: all commands in turn, without a cache, nothing editable, all compiled."
     yield ""
-    yield from _table(("what", "with"), _circumstances(versions, load))
+    shown = {"runs of each command": str(ROUNDS), "plan": PLAN}
+    yield from table(("what", "with"), circumstances(found, load, **shown))
     yield ""
-    yield from _table(("command", "median ms", "fastest ms"), _times(seconds))
+    yield from table(("command", "median ms", "fastest ms"), _times(seconds))
     yield ""
-    verdicts = (
-        (item.name, item.peer, f"{item.ratio:.2f}", f"{item.limit:.1f}", "yes" if item.holds else "NO")
-        for item in compared
-    )
-    yield from _table(("command", "against", "times (of medians)", "at most", "holds"), verdicts)
+    yield from verdicts(compared)
     yield ""
     yield f"Own time of the {SHOWN_PACKAGES} costliest packages that a check imports, of each module the fastest of"
     yield f"{PROFILES} runs; `-X importtime` slows imports down. All imports together: {sum(imports.values()) / 1000:.0f} ms."
     yield ""
     costly = ((name, f"{microseconds / 1000:.1f}") for name, microseconds in imports.most_common(SHOWN_PACKAGES))
-    yield from _table(("package", "ms"), costly)
-
-
-def _circumstances(versions: dict[str, str], load: float) -> Iterator[tuple[str, ...]]:
-    yield "date", datetime.now(UTC).date().isoformat()
-    yield "runs of each command", str(ROUNDS)
-    yield "plan", PLAN
-    yield "system", f"{platform.system()} {platform.machine()}, {os.cpu_count()} cores, load {load:.1f} at the start"
-    yield "Python", platform.python_version()
-    yield from versions.items()
+    yield from table(("package", "ms"), costly)
 
 
 def _times(seconds: dict[str, list[float]]) -> Iterator[tuple[str, ...]]:
     for name, times in seconds.items():
         yield name, f"{1000 * statistics.median(times):.0f}", f"{1000 * min(times):.0f}"
-
-
-def _table(head: tuple[str, ...], rows: Iterator[tuple[str, ...]]) -> Iterator[str]:
-    """A Markdown table; figures and short words stand to the right of what they belong to."""
-    for row in (head, ("---", *("--:" for _ in head[1:])), *rows):
-        yield f"| {' | '.join(row)} |"
 
 
 if __name__ == "__main__":

@@ -26,10 +26,11 @@ from lampwright.analysis.electrical.law import Spread
 from lampwright.analysis.electrical.supply import common_supply
 from lampwright.cli.plans import read_plan
 from lampwright.files import Files
+from lampwright.kinds import Kind
 from lampwright.model.circuit import Chain, Regulator, leaves
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure
-from lampwright.plan.kinds import Kind, read_shape
+from lampwright.plan.kinds import read_shape
 from lampwright.syntax import parse
 from lampwright.text import Source
 from outside import ngspice

@@ -61,11 +61,11 @@ def _run(arguments: Sequence[str]) -> int:
     if options.command == "check":
         # What is imported stays; looking for garbage in between takes a fourteenth of a whole start.
         gc.disable()
-        from lampwright.cli.checking import Known, run_check
+        from lampwright.cli.checking import Known, Manner, run_check
 
         gc.enable()
-        known = Known(options.baseline, options.since)
-        return run_check(options.paths, options.format, options.stdin_name, options.output, known)
+        known, manner = Known(options.baseline, options.since), Manner(not options.no_cache, options.heed_exclude)
+        return run_check(options.paths, options.format, options.stdin_name, options.output, known, manner)
     if options.command == "figures":
         from lampwright.cli.figuring import run_figures
 

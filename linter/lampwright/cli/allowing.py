@@ -9,8 +9,8 @@ from pathlib import Path
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, tell_failures
 from lampwright.cli.places import line_of
 from lampwright.cli.printing import complain, print_result
-from lampwright.diagnostics import Finding, Report
-from lampwright.engine import RULE_NAMES, Refusal
+from lampwright.diagnostics import Finding, Refusal, Report
+from lampwright.engine import RULE_NAMES
 from lampwright.engine.excusing import Excuse, excused
 from lampwright.files import Files, is_folder
 from lampwright.harmless import visible

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from lampwright import __version__
 from lampwright.cli.reporting import FORMATS, TEXT
-from lampwright.cli.upkeep import add_known, add_stdin_name, add_upkeep
+from lampwright.cli.upkeep import add_heed_exclude, add_known, add_stdin_name, add_upkeep
 
 _DESCRIPTION = """\
 Checks lighting plans of model locomotives before anything is ordered, soldered
@@ -46,7 +46,8 @@ Says what is wrong in plans, where, and what to do about it.
 
 A folder is searched for our four kinds of file, without what a .gitignore or
 `exclude:` in lampwright.yaml leaves out; what you name yourself is read all the
-same. The decoder sheet and the catalogues that a plan names are checked with it.
+same, unless --heed-exclude is given. The decoder sheet and the catalogues that a
+plan names are checked with it.
 """
 _CHECK_EPILOG = """\
 A comment excuses a finding, on its line or on a line of its own above the key or
@@ -162,7 +163,10 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "-V", "--version", action="version", version=f"lampwright {__version__}", help="print the version"
     )
-    commands = parser.add_subparsers(title="commands", required=True, dest="command", metavar="COMMAND")
+    # Without the name of the program, argparse would set a whole help text to find it out.
+    commands = parser.add_subparsers(
+        title="commands", required=True, dest="command", metavar="COMMAND", prog=parser.prog
+    )
     _add_check(
         commands.add_parser(
             "check",
@@ -219,6 +223,10 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     check.add_argument(
         "--output", metavar="FILE", help="write the report to FILE, whole or not at all, and print only its sums"
     )
+    check.add_argument(
+        "--no-cache", action="store_true", help="check every file anew, and keep nothing for the next run"
+    )
+    add_heed_exclude(check)
     add_stdin_name(check)
     add_known(check)
 

@@ -11,8 +11,7 @@ from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, said_of, tell_failures
 from lampwright.cli.printing import complain, print_result
-from lampwright.diagnostics import Failure, Report
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Failure, Refusal, Report
 from lampwright.engine.baseline import (
     Baseline,
     Corrupt,

@@ -5,20 +5,24 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterator
-from dataclasses import field
 from pathlib import Path
-from typing import NamedTuple
 
 from lampwright.cli.printing import complain
+from lampwright.cli.recalling import Memory
 from lampwright.cli.reporting import deliver
-from lampwright.diagnostics import Failure, Report, Severity
-from lampwright.engine import Refusal, check, merge_reports
+from lampwright.diagnostics import Failure, Refusal, Report, Severity, merge_reports
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
-from lampwright.model.settings import Settings
-from lampwright.plan.kinds import kind_of
-from lampwright.records import dataclass
+from lampwright.files.keeping import Shelves, usual_folder
+from lampwright.kinds import kind_of
+from lampwright.records import dataclass, field
 from lampwright.settings import Governance
 from lampwright.text import Source
+
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from lampwright.engine import Load
+    from lampwright.model.settings import Settings
 
 DONE, FOUND, INCOMPLETE = 0, 1, 2
 """Exit statuses: no error-level finding; at least one; the command could not do all its work."""
@@ -37,7 +41,8 @@ REFUSALS = {
 }
 
 
-class Known(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Known:
     """What is left out of a report: what the file `baseline` knows, what the git revision `since` had already."""
 
     baseline: str | None = None
@@ -47,16 +52,35 @@ class Known(NamedTuple):
 NOTHING_KNOWN = Known()
 
 
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How a check goes: whether what is found is kept for the next run, and what was kept is used; whether what the
+    settings exclude is left out of the paths that were given, too.
+    """
+
+    keeps: bool = True
+    heeds_exclude: bool = False
+
+
+USUAL = Manner()
+
+
 def run_check(
-    paths: list[str], form: str, stdin_name: str, output: str | None = None, known: Known = NOTHING_KNOWN
+    paths: list[str],
+    form: str,
+    stdin_name: str,
+    output: str | None = None,
+    known: Known = NOTHING_KNOWN,
+    manner: Manner = USUAL,
 ) -> int:
     """Check `paths` (none: the working directory) and deliver the report in `form`, to the file `output` if given."""
     if output is not None and (why := _unfit(output)):
         complain(f"--output {output}: {why}")
         return INCOMPLETE
     files = Files(Path.cwd())
-    run = Run(stdin_name, files, Governance(files))
-    if known == NOTHING_KNOWN:
+    memory = Memory(files, Governance(files), Shelves(usual_folder(os.environ) if manner.keeps else None))
+    run = Run(stdin_name, files, memory.governance, manner.heeds_exclude, memory=memory)
+    if known.baseline is None and known.since is None:
         report = run.report(paths or ["."])
     else:
         from lampwright.cli.news import report_news
@@ -94,26 +118,36 @@ def said_of(refusal: Refusal) -> str:
 
 @dataclass(slots=True)
 class Run:
-    """One run of the command: what is read, and what could not be done."""
+    """One run of the command: what is read, and what could not be done.
+
+    Who names a file means it, whatever the settings exclude; but a hook names what is in a commit: `heeds_exclude`.
+    """
 
     stdin_name: str
     files: Files
     governance: Governance
+    heeds_exclude: bool = False
     failures: list[Failure] = field(default_factory=list)
+    memory: Memory | None = None
 
     def report(self, paths: list[str]) -> Report:
         """All that is found in the files that `paths` name, and all that could not be done."""
-        reports = [self.check(path) for path in self._wanted(paths)]
+        from lampwright.cli.crew import check_all
+
+        wanted = self._wanted(paths)
+        reports = check_all(self, wanted, self.memory) if self.memory is not None else map(self.check, wanted)
         return merge_reports([*reports, Report(failures=tuple(self.failures))])
 
     def _wanted(self, paths: list[str]) -> list[Path]:
         """Every file to be checked, once, with the settings that govern it; the order of `paths` does not matter."""
         named = {path for given in dict.fromkeys(paths) for path in self.named(given)}
-        wanted: dict[str, Path] = {}
+        wanted: dict[Path, Path] = {}
         for path in sorted(named, key=self.files.shown):
-            for file in (path, self.governance.file(path)):
-                if file is not None:
-                    wanted.setdefault(os.path.realpath(file), file)
+            real = self.files.really(path)
+            wanted.setdefault(real, path)
+            settings = self.governance.nearest_to(real.parent)
+            if settings is not None and settings not in wanted:
+                wanted.setdefault(self.files.really(settings), settings)
         return list(wanted.values())
 
     def named(self, given: str) -> Iterator[Path]:
@@ -123,6 +157,8 @@ class Run:
             yield from self._standard_input()
         elif not given:
             self.fail(path, "an empty path names no file")
+        elif self.heeds_exclude and self.governance.leaves_out(path):
+            return
         elif is_folder(path):
             yield from self._below(path)
         elif kind_of(path.name) is not None:
@@ -159,19 +195,32 @@ class Run:
 
     def check(self, path: Path) -> Report:
         """All that is found in one file; what keeps it from being checked is noted."""
-        source = self.files.source(path)
-        if isinstance(source, Refusal):
-            self.fail(path, source.reason)
+        source = self.source(path)
+        if source is None:
             return Report()
         try:
-            return self.judge(source)
+            return self.judge(source) if self.memory is None else self.memory.watch(source, self._judge)
         except Exception as error:  # noqa: BLE001  # a bug of ours may cost one file, not the report of all others
             self.fail(path, f"this file could not be checked, which is our fault: {type(error).__name__}: {error}")
             return Report()
 
+    def source(self, path: Path) -> Source | None:
+        """The file at `path`; None, and it is noted, if it cannot be had."""
+        source = self.files.source(path)
+        if isinstance(source, Refusal):
+            self.fail(path, source.reason)
+            return None
+        return source
+
     def judge(self, source: Source) -> Report:
         """All that is found in a source, by the settings that govern it."""
-        return check(source, self._govern(source), self.files.load, govern=self._govern)
+        return self._judge(source, self.files.load)
+
+    def _judge(self, source: Source, load: Load) -> Report:
+        # What is known already needs none of what this loads.
+        from lampwright.engine import check
+
+        return check(source, self._govern(source), load, govern=self._govern)
 
     def _govern(self, source: Source) -> Settings:
         return self.governance.settings(self.files.path(source))

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import field
 from pathlib import Path
 
 from lampwright.cli.baselines import read_known
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, Run, tell_failures
 from lampwright.cli.places import line_of, line_of_finding
 from lampwright.cli.printing import print_aside, print_result, print_visibly
-from lampwright.diagnostics import Failure, Finding, Report, Severity
-from lampwright.engine import Refusal, merge_reports
+from lampwright.diagnostics import Failure, Finding, Refusal, Report, Severity, merge_reports
 from lampwright.engine.baseline import without_known
 from lampwright.engine.fixing import Mended, Repair, mend
 from lampwright.files import Files
-from lampwright.plan.kinds import Kind, kind_of
-from lampwright.records import dataclass
+from lampwright.kinds import Kind, kind_of
+from lampwright.records import dataclass, field
 from lampwright.render.diff import render_diff
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
@@ -26,20 +24,21 @@ from lampwright.text import Source
 _ORDER = (Kind.SETTINGS, Kind.PARTS_CATALOGUE, Kind.DECODER_SHEET, Kind.LIGHTING_PLAN)
 
 
-def run_fix(paths: list[str], *, unsure: bool, show: bool, stdin_name: str, baseline: str | None) -> int:
+def run_fix(
+    paths: list[str], *, unsure: bool, show: bool, stdin_name: str, baseline: str | None, heed_exclude: bool
+) -> int:
     """Fix the files that `paths` name (none: all below the working directory); with `show` print what would change.
 
     The text of standard input is printed as it should be, and then what is said goes to standard error. What the file
-    `baseline` knows does not count as left.
+    `baseline` knows does not count as left. With `heed_exclude` what the settings exclude is left out of `paths`, too.
     """
     files = Files(Path.cwd())
     known = read_known(Path(baseline), files) if baseline is not None else None
     if isinstance(known, Failure):
         tell_failures(Report(failures=(known,)))
         return INCOMPLETE
-    fixing = _Fixing(
-        Run(stdin_name, files, Governance(files)), unsure, Path(stdin_name) if "-" in paths else None, show
-    )
+    run = Run(stdin_name, files, Governance(files), heed_exclude)
+    fixing = _Fixing(run, unsure, Path(stdin_name) if "-" in paths else None, show)
     report = fixing.report(paths or ["."])
     tell_failures(report)
     if known is not None:

@@ -10,8 +10,7 @@ from typing import Any
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE, Run, tell_failures
 from lampwright.cli.places import line_of_finding
 from lampwright.cli.printing import print_aside, print_result
-from lampwright.diagnostics import Report, Severity
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Refusal, Report, Severity
 from lampwright.engine.governing import Setting, governing
 from lampwright.files import SETTINGS_NAME, Files, exists, is_folder
 from lampwright.harmless import visible
@@ -98,5 +97,5 @@ def _json(path: str, file: str | None, settings: tuple[Setting, ...]) -> str:
 
 
 def _place(span: Span) -> dict[str, Any]:
-    line, column = span.source.position(span.start)
-    return {"file": span.source.name, "line": line, "column": column}
+    position = span.source.position(span.start)
+    return {"file": span.source.name, "line": position.line, "column": position.column}

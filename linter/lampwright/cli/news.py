@@ -7,12 +7,11 @@ from pathlib import Path
 
 from lampwright.cli.baselines import read_known, report_without_known
 from lampwright.cli.checking import Run
-from lampwright.diagnostics import Failure, Report
-from lampwright.engine import Refusal, merge_reports
+from lampwright.diagnostics import Failure, Refusal, Report, merge_reports
 from lampwright.engine.since import added
 from lampwright.files import Files, is_folder
 from lampwright.files.history import Revision, revision
-from lampwright.plan.kinds import Kind, kind_of
+from lampwright.kinds import Kind, kind_of
 from lampwright.settings import Governance
 
 

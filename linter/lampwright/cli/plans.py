@@ -6,11 +6,12 @@ from pathlib import Path
 
 from lampwright.cli.checking import REFUSALS
 from lampwright.cli.printing import complain
-from lampwright.engine import Refusal, plan_of
+from lampwright.diagnostics import Refusal
+from lampwright.engine import plan_of
 from lampwright.files import Files
+from lampwright.kinds import Kind, kind_of
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
-from lampwright.plan.kinds import Kind, kind_of
 from lampwright.records import dataclass
 from lampwright.settings import Governance
 from lampwright.text import Source

@@ -95,12 +95,22 @@ def add_stdin_name(command: argparse.ArgumentParser) -> None:
     )
 
 
+def add_heed_exclude(command: argparse.ArgumentParser) -> None:
+    """Add the option that holds also what is named to what the settings leave out."""
+    command.add_argument(
+        "--heed-exclude",
+        action="store_true",
+        help="leave out what exclude: in lampwright.yaml leaves out, even where you name it, as a hook does",
+    )
+
+
 def run_upkeep(options: argparse.Namespace) -> int:
     """Do what `options` ask for; the exit status is returned."""
     if options.command == "fix":
         from lampwright.cli.fixing import run_fix
 
-        how = {name: getattr(options, name) for name in ("unsure", "show", "stdin_name", "baseline")}
+        names = ("unsure", "show", "stdin_name", "baseline", "heed_exclude")
+        how = {name: getattr(options, name) for name in names}
         return run_fix(options.paths, **how)
     if options.command == "allow":
         from lampwright.cli.allowing import run_allow
@@ -145,6 +155,7 @@ def _add_fix(fix: argparse.ArgumentParser) -> None:
     )
     fix.add_argument("--show", action="store_true", help="print what would change as a diff, and change nothing")
     _add_baseline_option(fix)
+    add_heed_exclude(fix)
     add_stdin_name(fix)
 
 

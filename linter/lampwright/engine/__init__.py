@@ -5,15 +5,16 @@ Read top to bottom: check, read, judge, merge.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
 
-from lampwright.diagnostics import Finding, Problem, Report, Undecided
+from lampwright.diagnostics import Problem, Refusal, Report, merge_reports
 from lampwright.engine.documents import Document, read_document
 from lampwright.engine.excuses import Excuses
 from lampwright.engine.fingerprints import fingerprinted
 from lampwright.engine.hearing import MOST_FINDINGS, Hearing
+from lampwright.kinds import Kind, kind_of
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.lowering.catalogue import Catalogue, merge
@@ -21,7 +22,6 @@ from lampwright.model.lowering.decoder import lower_sheet
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.plan import lower_plan
 from lampwright.model.settings import Settings
-from lampwright.plan.kinds import Kind, kind_of
 from lampwright.plan.lighting import LightingPlan as WrittenPlan
 from lampwright.plan.reader import without_echoes
 from lampwright.plan.sheet import DecoderSheet
@@ -33,13 +33,6 @@ from lampwright.text import Source
 
 RULE_NAMES = (*(rule.name for rule in RULES), *LATER)
 """The names that settings and allowances may use."""
-
-
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """Why a file that another one refers to cannot be had: a short code that the rule unreadable-file words."""
-
-    reason: str
 
 
 Load = Callable[[Source, str], Source | Refusal]
@@ -195,31 +188,6 @@ def _own_decoder(document: Document, plan: LightingPlan | None) -> Decoder | Non
         return document.meaning
     is_inside = isinstance(document.shape, WrittenPlan) and isinstance(document.shape.decoder, DecoderSheet)
     return plan.decoder if plan is not None and is_inside else None
-
-
-# --- Merging ----------------------------------------------------------------------------------------------------------
-
-
-def merge_reports(reports: Iterable[Report]) -> Report:
-    """Several reports as one: each thing once, in order of file, line, column and rule."""
-    listed = list(reports)
-    findings = {_order(finding): finding for report in listed for finding in report.findings}
-    undecided = {_order(item): item for report in listed for item in report.undecided}
-    failures = {failure for report in listed for failure in report.failures}
-    sources = {source.name: source for report in listed for source in report.sources}
-    return Report(
-        sources=tuple(sources.values()),
-        findings=tuple(finding for _, finding in sorted(findings.items())),
-        undecided=tuple(item for _, item in sorted(undecided.items())),
-        failures=tuple(sorted(failures, key=lambda failure: (failure.file, failure.rule or "", failure.text))),
-        ignored=tuple(sorted({name for report in listed for name in report.ignored})),
-    )
-
-
-def _order(item: Finding | Undecided) -> tuple[str, int, str, int, str]:
-    """Where a finding stands in a report; two of the same order are the same one."""
-    words = item.message if isinstance(item, Finding) else item.lacks
-    return item.span.source.name, item.span.start, item.rule, item.span.end, words
 
 
 __all__ = [

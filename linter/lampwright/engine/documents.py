@@ -9,6 +9,7 @@ from collections.abc import Collection
 from functools import lru_cache
 
 from lampwright.diagnostics import Problem
+from lampwright.kinds import Kind
 from lampwright.model.decoder import Decoder
 from lampwright.model.lowering.catalogue import Catalogue, lower_catalogue
 from lampwright.model.lowering.decoder import lower_sheet
@@ -17,7 +18,6 @@ from lampwright.model.lowering.settings import lower_settings
 from lampwright.model.settings import Settings
 from lampwright.plan import kinds
 from lampwright.plan.catalogue import PartsCatalogue
-from lampwright.plan.kinds import Kind
 from lampwright.plan.reader import without_echoes
 from lampwright.plan.settings import Settings as WrittenSettings
 from lampwright.plan.shapes import Shape

@@ -14,7 +14,7 @@ from lampwright.diagnostics import Finding, Fix, Report
 from lampwright.engine import RULE_NAMES
 from lampwright.engine.documents import read_document
 from lampwright.engine.improvement import is_better, needs_plan
-from lampwright.plan.kinds import kind_of
+from lampwright.kinds import kind_of
 from lampwright.records import dataclass
 from lampwright.syntax import Tree, path_at
 from lampwright.text import Source, Span, apply

@@ -11,10 +11,10 @@ from typing import Any
 from lampwright.diagnostics import Severity
 from lampwright.engine import RULE_NAMES
 from lampwright.engine.documents import Document, read_document
+from lampwright.kinds import Kind
 from lampwright.model.defaults import RESISTOR_TOLERANCE
 from lampwright.model.settings import Settings
 from lampwright.model.values import Figure
-from lampwright.plan.kinds import Kind
 from lampwright.plan.quantities import Measured
 from lampwright.plan.settings import Settings as WrittenSettings
 from lampwright.records import dataclass

@@ -6,14 +6,14 @@ A rule that fails costs what it would have said and nothing else.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import field, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from lampwright.diagnostics import Failure, Finding, Problem, Undecided
 from lampwright.engine.excuses import Excuses
 from lampwright.model.settings import Settings
-from lampwright.records import dataclass
-from lampwright.rule import Context, Rule
+from lampwright.records import dataclass, field
+from lampwright.rule import Context, Rule, Verdict
 from lampwright.text import Source, Span
 
 MOST_FINDINGS = 100
@@ -42,10 +42,19 @@ class Hearing:
             self.failures.append(Failure(rule.name, self.source.name, f"{type(error).__name__}: {error}"))
 
     def _hear(self, rule: Rule, context: Context) -> None:
-        context, more = self._bounded(rule, context)
+        more: Counter[bool] | None = None
+        if len(context.problems_of(rule.name)) > MOST_FINDINGS:
+            context, more = self._bounded(rule, context)
+        verdicts = list(rule.judge(context))
+        # Most rules have nothing to say.
+        if verdicts:
+            self._take(rule, verdicts, more or Counter())
+
+    def _take(self, rule: Rule, verdicts: Iterable[Verdict], more: Counter[bool]) -> None:
+        """`more` is how many open and excused findings nobody has worded."""
         shown: Counter[bool] = Counter()
         left_out: dict[bool, tuple[Finding, str | None]] = {}
-        for verdict in rule.judge(context):
+        for verdict in verdicts:
             if isinstance(verdict, Undecided):
                 self._leave_open(rule, verdict)
                 continue
@@ -66,12 +75,9 @@ class Hearing:
 
         They are counted, not worded: two hundred thousand sentences would take seconds.
         """
-        problems = context.problems_of(rule.name)
         more: Counter[bool] = Counter()
-        if len(problems) <= MOST_FINDINGS:
-            return context, more
         kept: dict[bool, list[Problem]] = {True: [], False: []}
-        for problem in problems:
+        for problem in context.problems_of(rule.name):
             is_open = self._reason(rule, problem.span) is None
             # One more than is shown, since it has the place where the rest begins.
             if len(kept[is_open]) <= MOST_FINDINGS:

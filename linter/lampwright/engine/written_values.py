@@ -7,13 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import field
 from typing import Final, Literal
 
 from lampwright.analysis.programming.claims import HIGHEST_VALUE, PageNumber
 from lampwright.analysis.programming.listing import POINTERS
 from lampwright.analysis.programming.vehicle import HIGHEST_CV
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 Place = tuple[PageNumber | None, int]
 

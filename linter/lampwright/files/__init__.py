@@ -7,31 +7,34 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import field
 from pathlib import Path
-from typing import Protocol
 
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Refusal
 from lampwright.files.ignoring import Ignore, patterns
 from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded, encoded, exists, is_folder, reason_of, text_of
 from lampwright.files.searching import find
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.text import Source
 
+# What `typing` calls so, without importing it: type checkers know the name.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Protocol
+
+    class State(Protocol):
+        """Where files are read, and what links lead to there."""
+
+        def really(self, path: Path) -> Path:
+            """`path`, which is absolute, with its links resolved."""
+
+        def read(self, real: Path, shown: str) -> Source | Refusal:
+            """The file at `real`, which users know as `shown`."""
+
+        def is_file(self, path: Path) -> bool:
+            """Whether a regular file is there, as far as one may look."""
+
+
 SETTINGS_NAME = "lampwright.yaml"
-
-
-class State(Protocol):
-    """Where files are read, and what links lead to there."""
-
-    def really(self, path: Path) -> Path:
-        """`path`, which is absolute, with its links resolved."""
-
-    def read(self, real: Path, shown: str) -> Source | Refusal:
-        """The file at `real`, which users know as `shown`."""
-
-    def is_file(self, path: Path) -> bool:
-        """Whether a regular file is there, as far as one may look."""
 
 
 @dataclass(slots=True)
@@ -46,6 +49,9 @@ class Files:
     _sources: dict[Path, Source | Refusal] = field(default_factory=dict)
     _paths: dict[Source, Path] = field(default_factory=dict)
     _roots: dict[Path, Path] = field(default_factory=dict)
+    _shown: dict[str, str] = field(default_factory=dict)
+    _reals: dict[Path, Path] = field(default_factory=dict)
+    _loaded: dict[tuple[Path, str], Source | Refusal] = field(default_factory=dict)
 
     def source(self, path: Path) -> Source | Refusal:
         """The file at `path`, read and decoded."""
@@ -60,8 +66,8 @@ class Files:
         """`data` as if it were the file at `path`, for text from standard input."""
         real = self.really(path)
         source = decoded(data, self.shown(path))
-        self._sources[real] = source
         self._paths[source] = real
+        self.settle(source)
         return source
 
     def imagined(self, source: Source, like: Source) -> Source:
@@ -72,6 +78,7 @@ class Files:
     def settle(self, source: Source) -> None:
         """From now on, whoever reads the file of `source` gets that."""
         self._sources[self._paths[source]] = source
+        self._loaded.clear()
 
     def write(self, source: Source, instead_of: Source) -> Refusal | None:
         """Put the text of `source` into the file that holds `instead_of`; the reason if that cannot be done."""
@@ -91,6 +98,12 @@ class Files:
     def load(self, source: Source, reference: str) -> Source | Refusal:
         """The file that `reference` in `source` names, if it lies inside the root of `source`."""
         folder = self._paths[source].parent
+        # Plans beside each other name the same files.
+        if (folder, reference) not in self._loaded:
+            self._loaded[folder, reference] = self._load(source, folder, reference)
+        return self._loaded[folder, reference]
+
+    def _load(self, source: Source, folder: Path, reference: str) -> Source | Refusal:
         if "\0" in reference:
             return Refusal("missing")
         if folder not in self._roots:
@@ -105,7 +118,10 @@ class Files:
 
     def really(self, path: Path) -> Path:
         """`path` with its links resolved."""
-        return self.state.really(self.working_directory / path)
+        real = self._reals.get(path)
+        if real is None:
+            real = self._reals[path] = self.state.really(self.working_directory / path)
+        return real
 
     def has_settings(self, folder: Path) -> bool:
         """Whether settings stand in `folder`, for all that is below it."""
@@ -113,6 +129,15 @@ class Files:
 
     def shown(self, path: Path) -> str:
         """How a path is shown: relative to the working directory, with forward slashes."""
+        folder, name = os.path.split(path)
+        if name in {"", os.curdir, os.pardir}:
+            return self._shown_path(path)
+        prefix = self._shown.get(folder)
+        if prefix is None:
+            prefix = self._shown[folder] = self._shown_path(path).removesuffix(name)
+        return prefix + name
+
+    def _shown_path(self, path: Path) -> str:
         textual, real = self._relative(path), self._relative(os.path.realpath(path.parent), path.name)
         # `link/..` is not where it seems to be, and a working directory may be known under two names.
         leads_astray = ".." in path.parts[:-1] or (textual.startswith("../") and not real.startswith("../"))

@@ -11,9 +11,9 @@ import tempfile
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Refusal
 from lampwright.files.reading import MAXIMUM_SIZE, Disk, decoded
-from lampwright.plan.kinds import kind_of
+from lampwright.kinds import kind_of
 from lampwright.records import dataclass
 from lampwright.text import Source
 

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from lampwright.files.ignoring import ignores_above, ignores_at, is_ignored
-from lampwright.files.reading import is_folder, reason_of
-from lampwright.plan.kinds import kind_of
+from lampwright.files.reading import reason_of
+from lampwright.kinds import kind_of
 
 Hides = Callable[[Path, bool], bool]
 """Whether a path (and: it is a folder) is to be left out."""
@@ -44,15 +44,25 @@ def _listed(folder: Path, complain: Callable[[Path, str], None]) -> list[tuple[s
     """The names in `folder` that matter to us, each with whether it is a folder."""
     try:
         with os.scandir(folder) as entries:
-            named = [(entry.name, entry.is_dir(follow_symlinks=False)) for entry in entries]
+            return [(entry.name, is_below) for entry in entries if (is_below := _is_below(entry)) is not None]
     except OSError as error:
         complain(folder, reason_of(error))
         return []
-    return [(name, is_below) for name, is_below in named if (name != ".git" if is_below else _is_ours(folder, name))]
 
 
-def _is_ours(folder: Path, name: str) -> bool:
-    return kind_of(name) is not None and not name.startswith(_LOCK) and not is_folder(folder / name)
+def _is_below(entry: os.DirEntry[str]) -> bool | None:
+    """Whether an entry is a folder to be searched (true) or a file of ours (false); None if it is neither."""
+    if entry.is_dir(follow_symlinks=False):
+        return True if entry.name != ".git" else None
+    is_ours = kind_of(entry.name) is not None and not entry.name.startswith(_LOCK) and not _leads_to_folder(entry)
+    return False if is_ours else None
+
+
+def _leads_to_folder(entry: os.DirEntry[str]) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False
 
 
 def _nothing(_path: Path, _is_folder: bool) -> bool:  # noqa: FBT001  # the shape of Hides

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from lampwright.engine import Refusal
+from lampwright.diagnostics import Refusal
 from lampwright.files.reading import reason_of
 
 # No search for plans finds a file of such a name.

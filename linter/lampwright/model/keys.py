@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import field
 from typing import Final
 from typing import Literal as OneOf
 
 from lampwright.model.values import Figure, Name
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.text import Span
 
 STEADY = "steady"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
 
 from lampwright.model.circuit import Chain, Lamp, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
@@ -12,7 +11,7 @@ from lampwright.model.settings import Settings
 from lampwright.model.stock import Stock
 from lampwright.model.values import Figure
 from lampwright.model.vehicle import Vehicle
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.text import Span
 
 

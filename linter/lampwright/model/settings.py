@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
 
 from lampwright.diagnostics import Severity
 from lampwright.model.values import Figure, Origin
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 INSIDE = Figure.exact(40.0, origin=Origin.PRACTICE)
 """How warm it gets in a shell, degrees Celsius: common practice."""

@@ -1,10 +1,9 @@
-"""The four kinds of file, told apart by their names, and how a tree of each becomes a shape with problems."""
+"""How a tree of each of the four kinds of file becomes a shape with problems."""
 
 from __future__ import annotations
 
-from enum import Enum
-
 from lampwright.diagnostics import Problem
+from lampwright.kinds import Kind
 from lampwright.plan.catalogue import PartsCatalogue
 from lampwright.plan.lighting import LightingPlan
 from lampwright.plan.reader import Reader
@@ -14,31 +13,12 @@ from lampwright.plan.sheet import DecoderSheet
 from lampwright.records import dataclass
 from lampwright.syntax import Tree, Unread
 
-
-class Kind(Enum):
-    """A kind of file, with the end of its name."""
-
-    LIGHTING_PLAN = ".lights.yaml"
-    DECODER_SHEET = ".decoder.yaml"
-    PARTS_CATALOGUE = ".parts.yaml"
-    SETTINGS = "lampwright.yaml"
-
-
 SHAPES: dict[Kind, type[Shape]] = {
     Kind.LIGHTING_PLAN: LightingPlan,
     Kind.DECODER_SHEET: DecoderSheet,
     Kind.PARTS_CATALOGUE: PartsCatalogue,
     Kind.SETTINGS: Settings,
 }
-
-
-def kind_of(name: str) -> Kind | None:
-    """The kind of the file called `name` (a path is fine), None if it is none of ours."""
-    last = name.rpartition("/")[2]
-    if last == Kind.SETTINGS.value:
-        return Kind.SETTINGS
-    kinds = (kind for kind in Kind if kind is not Kind.SETTINGS)
-    return next((kind for kind in kinds if last.endswith(kind.value) and last != kind.value), None)
 
 
 @dataclass(frozen=True, slots=True)

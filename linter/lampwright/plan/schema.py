@@ -12,8 +12,9 @@ from typing import Annotated, Any, ForwardRef, Union, get_args, get_origin
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, RootModel, Tag, WithJsonSchema, create_model
 from pydantic.json_schema import GenerateJsonSchema
 
+from lampwright.kinds import Kind
 from lampwright.plan.forms import OneOf
-from lampwright.plan.kinds import SHAPES, Kind
+from lampwright.plan.kinds import SHAPES
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.lists import ListShape
 from lampwright.plan.shapes import Shape, kebab

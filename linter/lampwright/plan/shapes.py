@@ -6,7 +6,7 @@ A tree of `syntax` goes in, shapes with their nodes come out; a value that could
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from functools import cache
 from typing import Any, ClassVar, Self, get_args, get_origin, get_type_hints
 
@@ -19,6 +19,7 @@ MOST_COMPARED = 100
 """Comparing names is slow; nobody reads more than this many unknown keys of one mapping."""
 
 
+@cache
 def kebab(name: str) -> str:
     """The key in the file for a Python field name."""
     return name.removesuffix("_").replace("_", "-")
@@ -87,20 +88,48 @@ class Shape:
         if not isinstance(node, Mapping):
             reader.report("wrong-shape", node.span, expected="mapping", found=kind_of_node(node), short=cls.short)
             return None
+        shape = cls()
+        shape._node = node
+        # Most mappings are right, and nothing need be found out about them.
+        surplus = cls._find_fault(shape, node, reader) if not (reader.is_complete and cls._is_right(node)) else ()
+        for name, key, read in cls._readings():
+            if key in node and key not in surplus:
+                setattr(shape, name, read(node.value(key), reader))
+        return shape
+
+    @classmethod
+    def _is_right(cls, node: Mapping) -> bool:
+        """Whether no key is unknown, none is missing, and none excludes another."""
+        names, required = cls._demands()
+        keys = node.keys()
+        if not (keys <= names and required <= keys):
+            return False
+        if not (cls.one_of or cls.any_of or cls.at_most):
+            return True
+        return (
+            all(len(keys & set(group)) == 1 for group in cls.one_of)
+            and not any(keys.isdisjoint(group) for group in cls.any_of)
+            and not any(len(keys & set(group)) > 1 for group in cls.at_most)
+        )
+
+    @classmethod
+    @cache
+    def _demands(cls) -> tuple[frozenset[str], frozenset[str]]:
+        """All keys, and those that are required."""
+        return frozenset(cls.names()), frozenset(key for key, is_required in cls.names().items() if is_required)
+
+    @classmethod
+    def _find_fault(cls, shape: Self, node: Mapping, reader: Reader) -> Container[str]:
+        """Reports keys that are unknown, missing or exclude others; notes what may be meant; the keys not to read."""
         doubtful = cls._report_unknown(node, reader)
         cls._report_missing(node, doubtful, reader)
         surplus = dict(cls._surplus(node))
         for later, group in surplus.items():
             reader.report("wrong-shape", later.span, expected="one-of", found=str(later), choices=group)
-        shape = cls()
-        for name, key, read in cls._readings():
-            if key in node and key not in surplus:
-                setattr(shape, name, read(node.value(key), reader))
         absent = {key for key, is_required in cls.names().items() if is_required and key not in node}
-        shape._node = node
         shape._doubtful = frozenset({*doubtful, *absent})
         shape._cut = frozenset(cls._cut_names(node, reader))
-        return shape
+        return surplus
 
     @classmethod
     @cache

@@ -6,7 +6,6 @@ Control characters of a file never reach the terminal; a name cannot move the cu
 from __future__ import annotations
 
 import re
-import textwrap
 import unicodedata
 from collections.abc import Iterator
 
@@ -117,16 +116,18 @@ class _Line:
 
     def holds(self, span: Span) -> bool:
         """Whether `span` begins in what is shown."""
-        line, column = span.source.position(span.start)
-        is_here = span.source is self.source and line == self.number
-        return is_here and self.first <= column - 1 and (column - 1 < self.last or self.last == len(self.text))
+        position = span.source.position(span.start)
+        before = position.column - 1
+        is_here = span.source is self.source and position.line == self.number
+        return is_here and self.first <= before and (before < self.last or self.last == len(self.text))
 
 
 def _line(span: Span, terminal: _Terminal) -> _Line:
     """The line that `span` begins on, shown where it begins."""
-    number, column = span.source.position(span.start)
-    text = span.source.line(number).rstrip()
-    return _Line(span.source, number, text, *_window(text, column - 1, terminal.width - len(_GUTTER)))
+    position = span.source.position(span.start)
+    text = span.source.line(position.line).rstrip()
+    window = _window(text, position.column - 1, terminal.width - len(_GUTTER))
+    return _Line(span.source, position.line, text, *window)
 
 
 def _window(line: str, first: int, room: int) -> tuple[int, int]:
@@ -191,6 +192,9 @@ def _undecided(items: tuple[Undecided, ...], terminal: _Terminal) -> Iterator[st
     yield "Not decided:"
     for (_, lacks, names), spans in places.items():
         yield f"  {place(spans[0])}: lacks {visible(lacks)}{_also(spans)}"
+        # A report without undecided places has nothing to wrap.
+        import textwrap
+
         room = textwrap.TextWrapper(terminal.width, " " * 6, " " * 6, break_on_hyphens=False)
         yield from room.wrap(", ".join(names))
 

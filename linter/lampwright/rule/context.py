@@ -63,14 +63,21 @@ class Context:
 
     def judged_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
         """The facts of each output that the electrical rule `rule` can judge; why not, for the others."""
-        for name, facts in self.electrical.outputs.items():
-            cure = self.first_cures.get(name)
-            if cure is not None and cure != rule:
-                yield Undecided(self.plan.outputs[name].span, f"a cure for its {cure} first")
-            elif isinstance(facts, Undetermined):
-                yield Undecided(facts.span, facts.lacks)
-            else:
-                yield facts
+        for facts, cure, uncured in self._judgeable:
+            yield uncured if uncured is not None and cure != rule else facts
+
+    @cached_property
+    def _judgeable(self) -> tuple[tuple[OutputFacts | Undecided, str | None, Undecided | None], ...]:
+        """Of each output its facts or why there are none, its first cure, and what the rules of others have to say."""
+        return tuple([self._judgeable_output(name, facts) for name, facts in self.electrical.outputs.items()])
+
+    def _judgeable_output(
+        self, name: str, facts: OutputFacts | Undetermined
+    ) -> tuple[OutputFacts | Undecided, str | None, Undecided | None]:
+        cure = self.first_cures.get(name)
+        uncured = Undecided(self.plan.outputs[name].span, f"a cure for its {cure} first") if cure is not None else None
+        judged = Undecided(facts.span, facts.lacks) if isinstance(facts, Undetermined) else facts
+        return judged, cure, uncured
 
     @cached_property
     def logic(self) -> LogicFacts:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import field
 
 from lampwright.analysis.programming import Programming
 from lampwright.analysis.programming.claims import PageNumber, Setting
@@ -28,7 +27,7 @@ from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.registers import BrightnessField, ConditionField, EffectField, RateField
 from lampwright.model.vehicle import Address
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.rule.phrases import listed
 from lampwright.rule.programming import said_condition, said_keys
 from lampwright.units import Dimension, say

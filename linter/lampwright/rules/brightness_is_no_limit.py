@@ -57,9 +57,9 @@ def brightness_is_no_limit(context: Context) -> Iterator[Verdict]:
         if isinstance(facts, Undecided):
             yield facts
             continue
-        brightness = next(_reduced(context.plan, facts), None)
         worst = _most_overdriven(context, facts)
-        if brightness is not None and worst is not None:
+        brightness = next(_reduced(context.plan, facts), None) if worst is not None else None
+        if worst is not None and brightness is not None:
             yield _finding(context, worst, brightness)
 
 

@@ -39,7 +39,7 @@ from lampwright.analysis.electrical import output_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Severity, Undecided
-from lampwright.model.circuit import Led, PlacedLamp
+from lampwright.model.circuit import Diode, Led, PlacedLamp, Resistor
 from lampwright.model.lighting import Supply
 from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule
@@ -66,6 +66,8 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
         if any(excess_of(each, context.settings.margins) for each in _leds(facts)):
             yield Undecided(facts.output.span, "a cure for its overdriven-led first")
             continue
+        if _is_simple(facts) and all(map(_stays_within, _leds(facts))):
+            continue
         there = output_facts(elsewhere, elsewhere.outputs[facts.output.name])
         if isinstance(there, Undetermined):
             yield Undecided(there.span, there.lacks)
@@ -75,6 +77,26 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
 
 def _leds(facts: OutputFacts) -> list[ElementFacts]:
     return [each for each in facts.elements if isinstance(lamp_kind(each.element), Led)]
+
+
+def _is_simple(facts: OutputFacts) -> bool:
+    """Whether there are only resistors and junctions: the figures of all else are those at its rating."""
+    return all(isinstance(each.element, Resistor | Diode | PlacedLamp) for each in facts.elements) and all(
+        isinstance(lamp_kind(each.element), Led) for each in facts.elements if isinstance(each.element, PlacedLamp)
+    )
+
+
+def _stays_within(facts: ElementFacts) -> bool:
+    """Whether nothing need be computed to tell that an LED stays within its maximum there.
+
+    In a network of resistors and junctions the current through an element grows no faster with the voltage than through
+    the resistors on its own way alone, and no more than the whole rise can come to them.
+    """
+    resistance = facts.corner.resistance
+    if not resistance:
+        return False
+    rise = max(0.0, HIGHEST_TRACK - facts.corner.supply)
+    return facts.current.highest + rise / resistance <= _maximum(facts).usual
 
 
 def _worst(context: Context, there: OutputFacts) -> ElementFacts | None:

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import field
 
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 # YAML 1.2 section 5.1 lists what may stand in a text; U+FEFF may only begin it and is gone by now.
 _FORBIDDEN = "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufeff\ufffe\uffff"

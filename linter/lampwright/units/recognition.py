@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from lampwright.units.dimensions import LONGEST, UNITS, Dimension, strictly
 from lampwright.units.ranges import is_bare, sides
@@ -16,8 +17,12 @@ def is_quantity(text: str) -> bool:
 
     A bare number is none, and neither is a number with a unit that no plan uses: "4" and "3 N" may be names.
     """
-    if len(text) > 3 * LONGEST:
-        return False
+    return len(text) <= 3 * LONGEST and _is_quantity(str(text))
+
+
+# The names of a plan are asked for again with each key that is typed.
+@lru_cache(maxsize=4096)
+def _is_quantity(text: str) -> bool:
     *lower, highest = [side for _, side in sides(text)]
     return _has_units(highest) and all(is_bare(side) or _has_units(side) for side in lower)
 

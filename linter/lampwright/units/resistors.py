@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from lampwright.records import dataclass
 from lampwright.units.dimensions import LONGEST, NUMBER, UNITS, Dimension, strictly
@@ -25,7 +26,13 @@ _ORDER = (Dimension.RESISTANCE, Dimension.POWER, Dimension.SHARE)
 
 def read_resistor(text: str) -> ResistorText | tuple[Misread, ...]:
     """The resistor in `text`: resistance, then rating, then tolerance, the last two optional. Never raises."""
-    pieces = pieces_of(text) if len(text) <= 3 * LONGEST else []
+    return _read(str(text)) if len(text) <= 3 * LONGEST else _as_one_quantity(text)
+
+
+# A club has few resistors and many plans, and of a plan that is being typed all others stay as they are.
+@lru_cache(maxsize=2048)
+def _read(text: str) -> ResistorText | tuple[Misread, ...]:
+    pieces = pieces_of(text)
     kinds = [_kind(index, piece) for index, (_, piece) in enumerate(pieces)]
     if len(pieces) < 2 or Dimension.RESISTANCE not in kinds or len(set(kinds)) < len(kinds):
         return _as_one_quantity(text)

@@ -9,8 +9,6 @@ from lampwright_lsp.client import Client
 from lampwright_lsp.documents import Found
 
 SOURCE = "lampwright"
-RULE_PAGES: str | None = None
-"""Where the pages of the rules are published, with a slash at the end; None as long as they are nowhere."""
 
 _LEVELS = {
     Severity.ERROR: types.DiagnosticSeverity.Error,
@@ -27,13 +25,13 @@ def diagnostics(found: Found, client: Client) -> list[types.Diagnostic]:
 
 
 def _diagnostic(finding: Finding, found: Found, client: Client) -> types.Diagnostic:
-    page = RULE_PAGES and types.CodeDescription(f"{RULE_PAGES}{finding.rule}")
+    pages = client.preferences.pages
     return types.Diagnostic(
         range=client.positions.range(finding.span),
         message=finding.message,
         severity=_LEVELS[finding.level],
         code=finding.rule,
-        code_description=page or None,
+        code_description=types.CodeDescription(pages.replace("{rule}", finding.rule)) if pages else None,
         source=SOURCE,
         tags=[types.DiagnosticTag.Unnecessary] if finding.rule in _WITHOUT_EFFECT else None,
         related_information=_related(finding, found, client) or None,

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import field, replace
+from dataclasses import replace
+from functools import cached_property
 
 from lampwright.analysis.logic.decision import OutOfStepsError
 from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
@@ -24,7 +25,7 @@ from lampwright.analysis.programming.vehicle import HIGHEST_CV, READ_ONLY, vehic
 from lampwright.analysis.programming.wishes import Unclear, Wish, wishes
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 __all__ = [
     "Claim",
@@ -45,26 +46,63 @@ __all__ = [
 _ALL_RULES = (*MAPPING_RULES, "inexpressible-look")
 
 
-@dataclass(slots=True)
+@dataclass(eq=False)
 class Programming:
     """What one plan needs of its decoder.
 
-    `settings` are all writes in a safe order, those of page registers among them. `faults` cannot be programmed,
-    `unjudged` nobody can tell of, `clashes` are two settings that write different values to the same bits. `method` is
-    None where the sheet names none.
+    `claims` are all that is wanted of single fields, `first` what is written before all else. `faults` cannot be
+    programmed, `unjudged` nobody can tell of. `method` is None where the sheet names none.
     """
 
-    settings: tuple[Setting, ...] = ()
+    decoder: Decoder | None
+    claims: Sequence[Claim] = ()
+    first: tuple[Setting, ...] = ()
     faults: list[Fault] = field(default_factory=list)
     unjudged: list[Unjudged] = field(default_factory=list)
-    clashes: tuple[Clash, ...] = ()
     ways: Mapping[str, Way] = field(default_factory=dict)
     method: Method | None = None
+
+    @cached_property
+    def settings(self) -> tuple[Setting, ...]:
+        """All writes in a safe order, those of page registers among them."""
+        settled = (self._settled(page, cv)[0] for page, cv in self._by_cv)
+        return (*self.first, *in_writing_order(settled))
+
+    @cached_property
+    def clashes(self) -> tuple[Clash, ...]:
+        """Each two claims that write different values to the same bits."""
+        wanted = (place for place, mine in self._by_cv.items() if not self._are_apart(mine, *place))
+        return tuple([clash for page, cv in wanted for clash in self._settled(page, cv)[1]])
+
+    def _are_apart(self, claims: Sequence[Claim], page: PageNumber | None, cv: int) -> bool:
+        """Whether `claims` on the bits of a CV can all be met, as most can; false also where it has decimal digits."""
+        taken = 0
+        for claim in claims:
+            place = claim.place
+            if place.is_decimal or claim.value > place.most or place.mask & taken:
+                return False
+            taken |= place.mask
+        return not any(located.field.place.is_decimal for _, located in self._fields.at(page, cv))
+
+    @cached_property
+    def _by_cv(self) -> dict[tuple[PageNumber | None, int], list[Claim]]:
+        by_cv: dict[tuple[PageNumber | None, int], list[Claim]] = {}
+        for claim in self.claims:
+            if _is_writable(claim.cv):
+                by_cv.setdefault((claim.page, claim.cv), []).append(claim)
+        return by_cv
+
+    @cached_property
+    def _fields(self) -> Fields:
+        return Fields(self.decoder)
+
+    def _settled(self, page: PageNumber | None, cv: int) -> tuple[Setting, list[Clash]]:
+        return settle(self._by_cv[page, cv], [located.field.place for _, located in self._fields.at(page, cv)])
 
 
 def programming_facts(plan: LightingPlan) -> Programming:
     """What can be told about programming the decoder of `plan`. Without a readable sheet: the vehicle's own CVs."""
-    found = Programming()
+    found = Programming(plan.decoder)
     claims = list(vehicle_claims(plan.vehicle))
     if plan.decoder is not None:
         try:
@@ -73,13 +111,13 @@ def programming_facts(plan: LightingPlan) -> Programming:
             lacks = "an answer within the time for one question"
             entries = [entry for key in plan.keys.values() for entry in key.entries]
             found.unjudged = [Unjudged(_ALL_RULES, entry.span, lacks) for entry in (*entries, *plan.always)]
-    found.settings, found.clashes = _settled(claims, plan.decoder)
+    found.claims = claims
     return found
 
 
 def after_reset(programming: Programming) -> Programming:
     """The same, with a reset of the decoder before all else."""
-    return replace(programming, settings=(RESET, *programming.settings))
+    return replace(programming, first=(RESET,))
 
 
 def _output_claims(plan: LightingPlan, decoder: Decoder, found: Programming) -> list[Claim]:
@@ -143,23 +181,6 @@ def _clear(all_wishes: Iterable[Wish | Unclear], decoder: Decoder, found: Progra
 
 def _of_all(some: Iterable[Wish], lacks: str) -> list[Unjudged]:
     return [Unjudged(MAPPING_RULES, span_of(fact), lacks) for wish in some for fact in wish.facts]
-
-
-def _settled(claims: Sequence[Claim], decoder: Decoder | None) -> tuple[tuple[Setting, ...], tuple[Clash, ...]]:
-    """The CVs that meet all claims, in writing order, and the clashes among those."""
-    by_cv: dict[tuple[PageNumber | None, int], list[Claim]] = {}
-    for claim in claims:
-        if not _is_writable(claim.cv):
-            continue
-        by_cv.setdefault((claim.page, claim.cv), []).append(claim)
-    fields = Fields(decoder)
-    settings: list[Setting] = []
-    clashes: list[Clash] = []
-    for (page, cv), mine in by_cv.items():
-        setting, clashing = settle(mine, [located.field.place for _, located in fields.at(page, cv)])
-        settings.append(setting)
-        clashes += clashing
-    return tuple(in_writing_order(settings)), tuple(clashes)
 
 
 def _is_writable(cv: int) -> bool:

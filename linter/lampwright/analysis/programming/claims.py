@@ -6,6 +6,7 @@ Knows no keys and no lamps. Where two things are wanted of the same bits, both c
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 
 from lampwright.model.registers import FieldPlace
 from lampwright.records import dataclass
@@ -108,23 +109,50 @@ def settle(claims: Sequence[Claim], fields: Iterable[FieldPlace]) -> tuple[Setti
         (only,) = claims
         return Setting(only.cv, only.page, only.value, 255, only.default, (only,), known), []
     default = next((claim.default for claim in claims if claim.default is not None), None)
-    possible = _without_strange_digits(known, default)
+    wanted = tuple([(claim.value, _kind(claim.place)) for claim in claims])
+    found = _found(wanted, tuple(map(_kind, known)), default)
     met: list[Claim] = []
     clashes: list[Clash] = []
-    for claim in claims:
-        readings = claim.place.readings
-        left = [value for value in possible if readings[value] == claim.value]
-        if left:
-            possible = left
+    for claim, is_met in zip(claims, found.are_met, strict=True):
+        if is_met:
             met.append(claim)
         else:
             clashes.append(Clash(_rival(claim, met), claim))
-    value = min(possible, key=lambda each: _distance(each, default, known))
-    has_digits = any(place.is_decimal for place in known)
-    mask = 255 if has_digits else 255 & ~_varying(possible)
-    is_open = len(possible) > 1
-    setting = Setting(claims[0].cv, claims[0].page, value, mask, default, tuple(met), known, is_open)
+    setting = Setting(claims[0].cv, claims[0].page, found.value, found.mask, default, tuple(met), known, found.is_open)
     return setting, clashes
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """The value that meets those of some claims that `are_met`, and the bits of it that are decided."""
+
+    value: int
+    mask: int
+    is_open: bool
+    are_met: tuple[bool, ...]
+
+
+_Kind = tuple[str | None, int, int]
+
+
+def _kind(place: FieldPlace) -> _Kind:
+    return place.digit, place.lowest, place.highest
+
+
+# The registers of a sheet are filled alike in many plans, and in one plan that is being typed.
+@lru_cache(maxsize=4096)
+def _found(wanted: tuple[tuple[int, _Kind], ...], kinds: tuple[_Kind, ...], default: int | None) -> _Found:
+    known = [FieldPlace(*kind) for kind in kinds]
+    possible = _without_strange_digits(known, default)
+    are_met = []
+    for value, kind in wanted:
+        readings = FieldPlace(*kind).readings
+        left = [each for each in possible if readings[each] == value]
+        are_met.append(bool(left))
+        possible = left or possible
+    value = min(possible, key=lambda each: _distance(each, default, known))
+    mask = 255 if any(place.is_decimal for place in known) else 255 & ~_varying(possible)
+    return _Found(value, mask, len(possible) > 1, tuple(are_met))
 
 
 def _without_strange_digits(places: Sequence[FieldPlace], default: int | None) -> list[int]:

@@ -6,7 +6,6 @@ Outputs that share a condition field, or rows with a key that forbids, are settl
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import field
 from typing import Protocol
 
 from lampwright.analysis.programming.by_function import ByFunction
@@ -18,7 +17,7 @@ from lampwright.analysis.programming.space import FALSE, Formula, Space
 from lampwright.analysis.programming.terms import Task, Term
 from lampwright.model.decoder import Decoder
 from lampwright.model.keys import HIGHEST_KEY
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 
 class Method(Protocol):

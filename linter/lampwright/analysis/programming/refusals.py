@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
 from itertools import islice
 
 from lampwright.analysis.logic.entries import EntryFact
@@ -18,7 +17,7 @@ from lampwright.analysis.programming.wishes import Wish, lit_by
 from lampwright.model.decoder import Decoder
 from lampwright.model.keys import AllOf, Condition, Literal
 from lampwright.model.registers import ConditionField
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 from lampwright.text import Span
 
 MAPPING_RULES = ("unreachable-output", "inexpressible-condition")

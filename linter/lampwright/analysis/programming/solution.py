@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
 
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Fault, Unjudged
@@ -13,7 +12,7 @@ from lampwright.analysis.programming.refusals import Refusals, number_of
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.wishes import Wish
 from lampwright.model.decoder import Decoder
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 
 @dataclass(slots=True)

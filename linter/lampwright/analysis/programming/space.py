@@ -30,6 +30,7 @@ class Space:
         self._diagram.begin(STEPS)
         self._questions = Questions(self._diagram)
         self.is_reversed = reversed_
+        self._own: dict[Condition, Formula] = {}
 
     def step(self) -> None:
         """Take a step without a formula, so that going through many choices ends like all else."""
@@ -52,10 +53,14 @@ class Space:
 
     def own(self, condition: Condition) -> Formula:
         """A condition that the decoder knows, by its own directions."""
-        seen = turned_round(condition) if self.is_reversed else condition
-        formula = self._asked(lambda: self._questions.formula(seen))
+        # The registers of all outputs know the same few.
+        formula = self._own.get(condition)
         if formula is None:
-            raise OutOfStepsError
+            seen = turned_round(condition) if self.is_reversed else condition
+            formula = self._asked(lambda: self._questions.formula(seen))
+            if formula is None:
+                raise OutOfStepsError
+            self._own[condition] = formula
         return formula
 
     def _asked(self, question: Callable[[], T]) -> T:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
 
 from lampwright.model.circuit import Bulb, Led
 from lampwright.model.defaults import SIZE_RATING
@@ -14,7 +13,7 @@ from lampwright.model.stock import Stock, StockResistor
 from lampwright.model.values import Figure
 from lampwright.plan.catalogue import CatalogueLamp, CatalogueResistor, PartsCatalogue
 from lampwright.plan.words import Word
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

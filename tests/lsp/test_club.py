@@ -1,0 +1,404 @@
+"""A club's files around an open plan: saved and unsaved, open and closed, come, gone and renamed."""
+
+from __future__ import annotations
+
+import queue
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+from lsprotocol import types
+
+from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SHEET, lay
+from conversation import PULL, Conversation, conversation
+from lampwright.text import Source
+from lampwright_lsp.client import Preferences, preferences_of
+from lampwright_lsp.desk import Desk
+from lampwright_lsp.documents import Documents
+from lampwright_lsp.features.diagnostics import diagnostics
+from lampwright_lsp.telling import everything
+from lampwright_lsp.texts import Text
+from lsp_seam import FOLDER, documents, snapshot
+from lsp_seam import lay as type_in
+
+LOW = SHEET.replace("limit: 100 mA", "limit: 2 mA")
+REFRESHED = {**PULL, "workspace": {"diagnostics": {"refreshSupport": True}}}
+
+
+def known(items: list[dict[str, Any]]) -> dict[str, Any]:
+    return {"previousResultIds": [{"uri": each["uri"], "value": each["resultId"]} for each in items]}
+
+
+def told(answer: dict[str, Any]) -> dict[str, list[str]]:
+    """The rules that found something, by the name of the file, as far as it is news."""
+    full = [each for each in answer["items"] if each["kind"] == "full"]
+    return {Path(each["uri"]).name: [item["code"] for item in each["items"]] for each in full}
+
+
+def watched(talk: Conversation, *names: str) -> None:
+    changes = [{"uri": talk.uri(name), "type": 2} for name in names]
+    talk.tell("workspace/didChangeWatchedFiles", {"changes": changes})
+
+
+# --- Files that are not open ------------------------------------------------------------------------------------------
+
+
+def test_who_knows_all_is_answered_when_there_is_news(tmp_path: Path) -> None:
+    lay({"loco.lights.yaml": REFERRING, "bench-six.decoder.yaml": SHEET}, tmp_path)
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        first = talk.ask("workspace/diagnostic", {"previousResultIds": []})
+        assert told(first) == {"loco.lights.yaml": [], "bench-six.decoder.yaml": []}
+        waiting = talk.begin("workspace/diagnostic", known(first["items"]))
+        with pytest.raises(queue.Empty):
+            talk.answer(waiting, seconds=0.5)
+        lay({"bench-six.decoder.yaml": LOW}, tmp_path)
+        watched(talk, "bench-six.decoder.yaml")
+        second = talk.answer(waiting)["result"]
+        assert told(second)["loco.lights.yaml"] == ["overloaded-output"]
+        # A file that is gone has nothing wrong any more.
+        (tmp_path / "loco.lights.yaml").rename(tmp_path / "renamed.lights.yaml")
+        watched(talk, "loco.lights.yaml")
+        third = talk.ask("workspace/diagnostic", known(second["items"]))
+        assert told(third) == {"loco.lights.yaml": [], "renamed.lights.yaml": ["overloaded-output"]}
+        assert talk.end() == 0
+
+
+def test_who_waits_for_news_can_be_cancelled(tmp_path: Path) -> None:
+    lay({"loco.lights.yaml": PLAN}, tmp_path)
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        waiting = talk.begin(
+            "workspace/diagnostic", known(talk.ask("workspace/diagnostic", {"previousResultIds": []})["items"])
+        )
+        talk.tell("$/cancelRequest", {"id": waiting})
+        assert talk.answer(waiting)["error"]["code"] == -32800
+        assert talk.end() == 0
+
+
+def test_what_is_said_the_same_is_not_said_again(tmp_path: Path) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        uri = talk.open("loco.lights.yaml", BURNING)
+        first = talk.about("textDocument/diagnostic", uri)
+        talk.change(uri, 2, {"text": BURNING + "# A word more.\n"})
+        again = talk.about("textDocument/diagnostic", uri, previousResultId=first["resultId"])
+        assert again == {"kind": "unchanged", "resultId": first["resultId"]}
+        talk.change(uri, 3, {"text": "# A line above.\n" + BURNING})
+        moved = talk.about("textDocument/diagnostic", uri, previousResultId=first["resultId"])
+        assert moved["items"][0]["range"]["start"]["line"] == first["items"][0]["range"]["start"]["line"] + 1
+
+
+def test_what_git_ignores_and_the_settings_exclude_is_not_told_of(tmp_path: Path) -> None:
+    lay({"lampwright.yaml": "lampwright: 1\nexclude: [attic/]\n", ".gitignore": "/draft*\n"}, tmp_path)
+    lay(dict.fromkeys(("attic/a.lights.yaml", "draft.lights.yaml", "loco.lights.yaml"), BURNING), tmp_path)
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        answer = talk.ask("workspace/diagnostic", {"previousResultIds": []})
+        assert told(answer) == {"loco.lights.yaml": ["unprotected-led"], "lampwright.yaml": []}
+        # Who opens it means it all the same, as who names it to the command.
+        assert talk.rules(talk.open("draft.lights.yaml", BURNING)) == ["unprotected-led"]
+
+
+def test_a_sheet_outside_the_folders_is_told_of(tmp_path: Path) -> None:
+    lay({"lampwright.yaml": "lampwright: 1\n", "bench-six.decoder.yaml": FAULTY_SHEET}, tmp_path)
+    lay({"loco.lights.yaml": REFERRING.replace("bench-six", "../bench-six")}, tmp_path / "vehicles")
+    with conversation(tmp_path / "vehicles") as talk:
+        talk.initialize()
+        answer = talk.ask("workspace/diagnostic", {"previousResultIds": []})
+        assert told(answer)["bench-six.decoder.yaml"] == ["misspelt-unit"]
+
+
+def test_several_folders_and_one_that_comes_later(tmp_path: Path) -> None:
+    for name in ("north", "south", "east"):
+        lay({f"{name}.lights.yaml": BURNING}, tmp_path / name)
+    north, south, east = ({"uri": (tmp_path / name).as_uri(), "name": name} for name in ("north", "south", "east"))
+    with conversation(tmp_path) as talk:
+        talk.initialize(workspaceFolders=[north, south])
+        first = talk.ask("workspace/diagnostic", {"previousResultIds": []})
+        assert set(told(first)) == {"north.lights.yaml", "south.lights.yaml"}
+        talk.tell("workspace/didChangeWorkspaceFolders", {"event": {"added": [east], "removed": [south]}})
+        second = talk.ask("workspace/diagnostic", known(first["items"]))
+        assert told(second) == {"south.lights.yaml": [], "east.lights.yaml": ["unprotected-led"]}
+        assert talk.end() == 0
+
+
+def test_a_folder_behind_a_link_keeps_the_name_that_the_client_has_for_it(tmp_path: Path) -> None:
+    lay({"loco.lights.yaml": REFERRING, "bench-six.decoder.yaml": FAULTY_SHEET}, tmp_path / "real")
+    (tmp_path / "link").symlink_to(tmp_path / "real")
+    with conversation(tmp_path / "link") as talk:
+        talk.initialize()
+        uris = {each["uri"] for each in talk.ask("workspace/diagnostic", {"previousResultIds": []})["items"]}
+        assert uris == {talk.uri("loco.lights.yaml"), talk.uri("bench-six.decoder.yaml")}
+
+
+# --- Files that are not saved -----------------------------------------------------------------------------------------
+
+
+def test_settings_that_are_not_saved_govern(tmp_path: Path) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize(REFRESHED)
+        uri = talk.open("vehicles/loco.lights.yaml", BURNING)
+        assert talk.rules(uri) == ["unprotected-led"]
+        settings = talk.open("lampwright.yaml", "lampwright: 1\nlevels: {unprotected-led: ignore}\n")
+        talk.note("workspace/diagnostic/refresh")
+        assert talk.rules(uri) == []
+        talk.close(settings)
+        talk.note("workspace/diagnostic/refresh")
+        assert talk.rules(uri) == ["unprotected-led"]
+        assert talk.end() == 0
+
+
+def test_a_plan_that_changes_concerns_no_other(tmp_path: Path) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize(REFRESHED)
+        uri = talk.open("loco.lights.yaml", BURNING)
+        talk.change(uri, 2, {"text": PLAN})
+        assert talk.rules(uri) == []
+        with pytest.raises(queue.Empty):
+            talk.note("workspace/diagnostic/refresh", seconds=0.6)
+
+
+@pytest.mark.parametrize("uri", ["untitled:loco.lights.yaml", "untitled:/nowhere/at/all/loco.lights.yaml"])
+def test_a_plan_without_a_place_is_checked_by_the_defaults(tmp_path: Path, uri: str) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        document = {"uri": uri, "languageId": "yaml", "version": 1, "text": BURNING}
+        talk.tell("textDocument/didOpen", {"textDocument": document})
+        assert talk.rules(uri) == ["unprotected-led"]
+        talk.change(uri, 2, {"text": REFERRING})
+        assert talk.rules(uri) == ["unreadable-file"]
+
+
+@pytest.mark.parametrize(
+    "uri", ["untitled:Untitled-1", "git:/loco.lights.yaml?HEAD", "file:///loco.yaml", "inmemory://x", "file:///%00.lights.yaml", "file://[", ""]
+)  # fmt: skip
+def test_what_is_none_of_ours_gets_no_word(tmp_path: Path, uri: str) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        document = {"uri": uri, "languageId": "yaml", "version": 1, "text": BURNING}
+        talk.tell("textDocument/didOpen", {"textDocument": document})
+        talk.change(uri, 2, {"text": "["})
+        assert talk.rules(uri) == []
+        assert talk.about("textDocument/foldingRange", uri) is None
+        talk.close(uri)
+        assert talk.end() == 0
+        assert talk.errors() == ""
+
+
+def test_a_buffer_with_what_no_text_should_hold(tmp_path: Path) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        uri = talk.open("loco.lights.yaml", "\ufeff" + BURNING)
+        assert talk.rules(uri) == ["unprotected-led"]
+        talk.change(uri, 2, {"text": BURNING + "# \ud83d\0\u2028\x85\n"})
+        assert "unprotected-led" in talk.rules(uri)
+        talk.change(uri, 3, {"text": ""})
+        assert talk.rules(uri) == ["missing-key"]
+        assert talk.end() == 0
+        assert talk.errors() == ""
+
+
+# --- What is read again, and what is not ------------------------------------------------------------------------------
+
+
+def test_a_snapshot_is_kept_as_long_as_nothing_changes_that_it_was_made_from() -> None:
+    made = documents({"loco.lights.yaml": REFERRING, "bench-six.decoder.yaml": SHEET, "other.lights.yaml": PLAN})
+    uri = FOLDER + "loco.lights.yaml"
+    first = made.snapshot(uri)
+    type_in(made, "other.lights.yaml", BURNING)
+    assert made.snapshot(uri) is first
+    type_in(made, "bench-six.decoder.yaml", LOW)
+    second = made.snapshot(uri)
+    assert second is not None
+    assert second is not first
+    assert [finding.rule for finding in second.report.findings] == ["overloaded-output"]
+    made.desk.take_away(FOLDER + "bench-six.decoder.yaml")
+    third = made.snapshot(uri)
+    assert third is not None
+    assert [finding.rule for finding in third.report.findings] == ["unreadable-file"]
+
+
+def test_files_on_the_disk_are_read_again_when_they_have_changed(tmp_path: Path) -> None:
+    lay({"loco.lights.yaml": REFERRING}, tmp_path)
+    desk = Desk()
+    desk.folders = [tmp_path]
+    made = Documents(desk)
+    uri = (tmp_path / "loco.lights.yaml").as_uri()
+
+    def rules() -> list[str]:
+        found = made.snapshot(uri)
+        assert found is not None
+        return [finding.rule for finding in found.report.findings]
+
+    assert rules() == ["unreadable-file"]
+    lay({"bench-six.decoder.yaml": SHEET}, tmp_path)
+    assert rules() == []
+    lay({"bench-six.decoder.yaml": LOW}, tmp_path)
+    assert rules() == ["overloaded-output"]
+    lay({"lampwright.yaml": "lampwright: 1\nlevels: {overloaded-output: ignore}\n"}, tmp_path)
+    assert rules() == []
+    (tmp_path / "lampwright.yaml").unlink()
+    (tmp_path / "loco.lights.yaml").unlink()
+    assert made.snapshot(uri) is None
+
+
+def test_a_key_costs_one_check_however_many_plans_there_are(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    judged: list[str] = []
+    from lampwright_lsp import documents as module
+
+    judge = module.judge
+    monkeypatch.setattr(
+        module, "judge", lambda surveyed, **how: judged.append(surveyed.document.source.name) or judge(surveyed, **how)
+    )
+    lay({f"loco-{number}.lights.yaml": REFERRING for number in range(30)}, tmp_path)
+    lay({"bench-six.decoder.yaml": SHEET}, tmp_path)
+    desk = Desk()
+    desk.folders = [tmp_path]
+    made = Documents(desk)
+    assert len(everything(made, lambda: None)) == len(judged) == 31
+    uri = (tmp_path / "loco-7.lights.yaml").as_uri()
+    for version in (1, 2, 3):
+        judged.clear()
+        desk.lay(Text(uri, version, (REFERRING + "#" * version,)))
+        assert made.judged(uri)
+        assert judged == ["loco-7.lights.yaml"]
+    judged.clear()
+    everything(made, lambda: None)
+    assert judged == []
+    assert made.concerned((tmp_path / "bench-six.decoder.yaml").as_uri()) == sorted(
+        (tmp_path / f"loco-{number}.lights.yaml").as_uri() for number in range(30)
+    )
+
+
+def test_what_could_be_read_last_is_remembered_behind_a_syntax_error() -> None:
+    made = documents({"loco.lights.yaml": PLAN})
+    uri = FOLDER + "loco.lights.yaml"
+    good = made.snapshot(uri)
+    for version in range(2, 6):
+        type_in(made, "loco.lights.yaml", PLAN + "extra: [" + "[" * version, version)
+        broken = made.snapshot(uri)
+        assert broken is not None
+        assert broken.tree.broken
+        assert broken.good.source.text == PLAN
+        assert broken.good.last_good is None
+        assert broken.report.findings[0].rule == "syntax-error"
+    assert good is not None
+    assert good.good is good
+    assert snapshot("vehicle: [").good.tree.broken
+
+
+def test_a_file_that_is_open_under_two_names_counts_until_both_are_closed(tmp_path: Path) -> None:
+    lay({"loco.lights.yaml": PLAN}, tmp_path)
+    (tmp_path / "link").symlink_to(tmp_path)
+    desk, real = Desk(), (tmp_path / "loco.lights.yaml").resolve()
+    uris = [(tmp_path / name).as_uri() for name in ("loco.lights.yaml", "link/loco.lights.yaml")]
+
+    def held() -> str:
+        source = desk.read(real, "loco.lights.yaml")
+        assert isinstance(source, Source)
+        return source.text
+
+    desk.lay(Text(uris[0], 1, ("first",)))
+    desk.lay(Text(uris[1], 1, ("second",)))
+    assert held() == "second"
+    desk.take_away(uris[1])
+    assert held() == "first"
+    desk.take_away(uris[0])
+    assert held() == PLAN
+
+
+# --- What is said of a finding ----------------------------------------------------------------------------------------
+
+
+def said(text: str, **preferences: Any) -> list[types.Diagnostic]:
+    made = documents({"loco.lights.yaml": text}, preferences=Preferences(**preferences))
+    made.judged(FOLDER + "loco.lights.yaml")
+    return diagnostics(made.found(FOLDER + "loco.lights.yaml"), made.client)
+
+
+def test_what_has_no_effect_is_faded_and_what_is_allowed_is_not_shown() -> None:
+    (useless,) = said(
+        PLAN.replace("front headlamp]}", "front headlamp]}  # lampwright: allow unprotected-led -- it has one")
+    )
+    assert useless.code == "useless-allowance"
+    assert useless.tags == [types.DiagnosticTag.Unnecessary]
+    assert (
+        said(
+            BURNING.replace("[front headlamp]}", "[front headlamp]}  # lampwright: allow unprotected-led -- it has one")
+        )
+        == []
+    )
+    assert said(BURNING)[0].tags is None
+
+
+def test_the_page_of_a_rule_is_linked_where_a_club_has_it() -> None:
+    assert said(BURNING)[0].code_description is None
+    page = said(BURNING, pages="https://club.example/{rule}.html")[0].code_description
+    assert page == types.CodeDescription("https://club.example/unprotected-led.html")
+
+
+@pytest.mark.parametrize(
+    ("settings", "expected"),
+    [
+        (None, Preferences()),
+        ([], Preferences()),
+        ({"lampwright": {"inlayHints": {"currents": False}}}, Preferences(inlay_hints_currents=False)),
+        ({"inlayHints": {"currents": False, "conditions": "no"}}, Preferences(inlay_hints_currents=False)),
+        ({"inlayHints": False, "codeLens": False}, Preferences(code_lens=False)),
+        ({"pages": "https://club.example/{rule}"}, Preferences(pages="https://club.example/{rule}")),
+        ({"pages": "javascript:{rule}"}, Preferences()),
+        ({"pages": 1, "workspaceDiagnostics": False}, Preferences(workspace_diagnostics=False)),
+    ],
+)
+def test_preferences_are_taken_as_far_as_they_make_sense(settings: object, expected: Preferences) -> None:
+    assert preferences_of(settings) == expected
+
+
+class Choosy(Conversation):
+    """A client whose user wants nothing to be said of files that are not open."""
+
+    def reply(self, message: dict[str, Any]) -> object:
+        if message["method"] != "workspace/configuration":
+            return None
+        assert message["params"]["items"] == [{"section": "lampwright"}]
+        return [{"workspaceDiagnostics": False}]
+
+
+def test_a_client_is_asked_for_its_settings(tmp_path: Path) -> None:
+    lay({"loco.lights.yaml": BURNING}, tmp_path)
+    talk = Choosy(tmp_path)
+    try:
+        talk.initialize({"workspace": {"configuration": True}})
+        talk.note("workspace/configuration")
+        with pytest.raises(queue.Empty):
+            talk.note("textDocument/publishDiagnostics", seconds=1)
+        uri = talk.open("loco.lights.yaml", BURNING)
+        assert talk.note("textDocument/publishDiagnostics")["diagnostics"][0]["code"] == "unprotected-led"
+        talk.close(uri)
+        assert talk.note("textDocument/publishDiagnostics")["diagnostics"] == []
+        assert talk.end() == 0
+    finally:
+        talk.process.kill()
+        talk.process.communicate()
+
+
+def test_a_long_row_of_keys_is_answered_for_the_last_one(tmp_path: Path) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize({})
+        uri = talk.open("loco.lights.yaml", BURNING)
+        for version in range(2, 60):
+            talk.change(uri, version, {"text": BURNING + "# A word more.\n" * version})
+        talk.change(uri, 60, {"text": PLAN})
+        end = time.monotonic() + 30
+        versions = []
+        while not versions or versions[-1] != 60:
+            assert time.monotonic() < end
+            sent = talk.note("textDocument/publishDiagnostics")
+            versions.append(sent["version"])
+        assert sent["diagnostics"] == []
+        # Nothing is said of an older text after a newer one, and not each is worth a word.
+        assert versions == sorted(set(versions))
+        assert len(versions) < 60
+        assert talk.end() == 0
