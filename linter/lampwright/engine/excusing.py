@@ -50,8 +50,8 @@ def to_be_excused(source: Source, meant: Finding, judge: Judge) -> Edit | None:
     """
     # It must be as wide as a reason would be, so that the line can still be read when that is written.
     stand_in = "because it is meant to be so"
-    line, column = source.position(meant.span.start)
-    edit = _excusing(source, [meant], Excuse(meant.rule, line, column, stand_in), judge, joins=False)
+    place = source.position(meant.span.start)
+    edit = _excusing(source, [meant], Excuse(meant.rule, place.line, place.column, stand_in), judge, joins=False)
     return replace(edit, text=edit.text.replace(f" -- {stand_in}", " --")) if edit is not None else None
 
 

@@ -16,7 +16,7 @@ from lampwright.engine.composing import edits_of
 from lampwright.engine.entering import Entering, definition, labels, part_of
 from lampwright.engine.excusing import to_be_excused
 from lampwright.engine.fixing import mend
-from lampwright.plan.kinds import Kind
+from lampwright.kinds import Kind
 from lampwright.syntax import Tree
 from lampwright.text import Span
 from lampwright_lsp.documents import Documents, Snapshot
