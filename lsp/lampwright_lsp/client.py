@@ -27,7 +27,8 @@ class Preferences:
     """
 
     inlay_hints_currents: bool = True
-    inlay_hints_conditions: bool = True
+    inlay_hints_power: bool = True
+    inlay_hints_cvs: bool = True
     code_lens: bool = True
     workspace_diagnostics: bool = True
     pages: str = ""
@@ -62,7 +63,8 @@ def preferences_of(settings: object) -> Preferences:
 
 NAMES = {
     "inlay_hints_currents": ("inlayHints", "currents"),
-    "inlay_hints_conditions": ("inlayHints", "conditions"),
+    "inlay_hints_power": ("inlayHints", "power"),
+    "inlay_hints_cvs": ("inlayHints", "cvs"),
     "code_lens": ("codeLens",),
     "workspace_diagnostics": ("workspaceDiagnostics",),
     "pages": ("pages",),

@@ -345,7 +345,7 @@ def test_the_page_of_a_rule_is_linked_where_a_club_has_it() -> None:
         (None, Preferences()),
         ([], Preferences()),
         ({"lampwright": {"inlayHints": {"currents": False}}}, Preferences(inlay_hints_currents=False)),
-        ({"inlayHints": {"currents": False, "conditions": "no"}}, Preferences(inlay_hints_currents=False)),
+        ({"inlayHints": {"currents": False, "power": "no"}}, Preferences(inlay_hints_currents=False)),
         ({"inlayHints": False, "codeLens": False}, Preferences(code_lens=False)),
         ({"pages": "https://club.example/{rule}"}, Preferences(pages="https://club.example/{rule}")),
         ({"pages": "javascript:{rule}"}, Preferences()),

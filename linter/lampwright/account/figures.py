@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from lampwright.analysis.electrical import common_facts, electrical_facts
+from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
 from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.light import bulb_life, bulb_light
-from lampwright.analysis.logic import logic_facts
+from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.together import Together, worst_together
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor
 from lampwright.model.lighting import LightingPlan
@@ -58,10 +58,15 @@ class PlanFigures:
     together: Together | str
 
 
-def plan_figures(plan: LightingPlan) -> PlanFigures:
-    """The figures of `plan`: each output fully on and alone, the common lead in the worst state."""
-    electrical = electrical_facts(plan)
-    together = worst_together(electrical, logic_facts(plan))
+def plan_figures(
+    plan: LightingPlan, electrical: ElectricalFacts | None = None, logic: LogicFacts | None = None
+) -> PlanFigures:
+    """The figures of `plan`: each output fully on and alone, the common lead in the worst state.
+
+    Whoever has the facts of that plan already hands them over.
+    """
+    electrical = electrical or electrical_facts(plan)
+    together = worst_together(electrical, logic or logic_facts(plan))
     lead = plan.common_circuit
     has_lead = lead is None or bool(lead.elements)
     return PlanFigures(

@@ -42,9 +42,9 @@ class PlanStates:
     loose: tuple[str, ...]
 
 
-def plan_states(plan: LightingPlan) -> PlanStates:
-    """The state table of `plan`."""
-    logic, fixed = logic_facts(plan), _fixed(plan)
+def plan_states(plan: LightingPlan, logic: LogicFacts | None = None) -> PlanStates:
+    """The state table of `plan`; whoever has its facts already hands them over."""
+    logic, fixed = logic or logic_facts(plan), _fixed(plan)
     circuits = [output.circuit for output in plan.outputs.values()] + [plan.common_circuit]
     wired = {name for circuit in circuits for name in _lamps(circuit) or ()}
     loose = [name for name in plan.lamps if name not in wired] if plan.wiring_is_complete else []

@@ -5,9 +5,12 @@ from __future__ import annotations
 from lampwright_lsp.feature import Command, Feature, WorkspaceFeature
 from lampwright_lsp.features import (
     code_actions,
+    code_lens,
     definition,
     folding,
     highlights,
+    hover,
+    inlay_hints,
     links,
     references,
     rename,
@@ -32,6 +35,9 @@ FEATURES: tuple[Feature | WorkspaceFeature, ...] = (
     links.FEATURE,
     selection.FEATURE,
     tokens.FEATURE,
+    hover.FEATURE,
+    inlay_hints.FEATURE,
+    code_lens.FEATURE,
 )  # fmt: skip
 
 COMMANDS: tuple[Command, ...] = ()

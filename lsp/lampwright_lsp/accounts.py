@@ -1,0 +1,208 @@
+"""What is to be said of a lamp, a resistor, an output, a key, a rule: in lines, the first of which is a title.
+
+The figures and words are those of the command. Knows no places in a text and no request.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lampwright.account.figures import ElementFigures, OutputFigures, PlanFigures, plan_figures
+from lampwright.account.sayings import element_name, lit_lines, remarks, said_range, share_of
+from lampwright.account.states import OutputAccount, PlanStates, plan_states
+from lampwright.analysis.resistors.preferred import bands
+from lampwright.model.circuit import Bulb, Lamp, Led, PlacedLamp, Resistor, leaves
+from lampwright.model.decoder import Decoder
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.wires import WIRES
+from lampwright.rule import Context
+from lampwright.rule.cv_meanings import Words
+from lampwright.rule.phrases import listed
+from lampwright.rules import RULES
+from lampwright.text import Span
+from lampwright.units import Dimension, say
+
+OF_ADDRESS = (1, 17, 18, 29)
+"""The CVs that an address is written to: S-9.2.2."""
+
+
+def figures_of(context: Context) -> PlanFigures:
+    """All figures of the plan, from the facts that there are already."""
+    return plan_figures(context.plan, context.electrical, context.logic)
+
+
+def states_of(context: Context) -> PlanStates:
+    """The state table of the plan, from the facts that there are already."""
+    return plan_states(context.plan, context.logic)
+
+
+def of_rule(name: str) -> Iterator[str]:
+    """What a rule looks for."""
+    rule = next((each for each in RULES if each.name == name), None)
+    if rule is not None:
+        yield f"{rule.name} ({rule.level.word} at most)"
+        yield rule.summary
+
+
+def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[str]:
+    """A lamp with what it carries: where it is in a circuit, there, else wherever it hangs."""
+    lamp = context.plan.lamps.get(name)
+    if lamp is None:
+        return
+    yield lamp.name
+    if lamp.kind is not None:
+        yield of_data(lamp)
+    states = states_of(context)
+    for output, figures in figures_of(context).outputs.items():
+        placed = [each for each in figures.elements if each.name == name]
+        here = [each for each in placed if place is not None and each.facts.span == place] or placed
+        yield from (f"at output {output}: {_carries(each)}" for each in here)
+        if _hangs_on(context.plan, name, output) and output in states.outputs:
+            yield from (f"  {line.strip()}" for line in lit_lines(states.outputs[output]))
+    if name in states.loose:
+        yield "on no output"
+
+
+def _hangs_on(plan: LightingPlan, name: str, output: str) -> bool:
+    circuit = plan.outputs[output].circuit
+    return circuit is not None and any(isinstance(each, PlacedLamp) and each.name == name for each in leaves(circuit))
+
+
+def of_data(lamp: Lamp) -> str:
+    """What the plan or the catalogue says of a lamp, in a line."""
+    match lamp.kind:
+        case Led() as led:
+            colour = f"{led.colour} " if led.colour else ""
+            forward, test = led.forward_voltage.usual, led.test_current
+            return (
+                f"{colour}LED, {say(forward, Dimension.VOLTAGE)} at {say(test, Dimension.CURRENT)},"
+                f" at most {say(led.maximum_current.usual, Dimension.CURRENT)}"
+            )
+        case Bulb() as bulb:
+            return f"bulb, {say(bulb.voltage.usual, Dimension.VOLTAGE)}, {say(bulb.current.usual, Dimension.CURRENT)}"
+    return "its data cannot be read"
+
+
+def _carries(element: ElementFigures) -> str:
+    facts = element.facts
+    said = [said_range(facts.current, Dimension.CURRENT), said_range(facts.voltage, Dimension.VOLTAGE)]
+    return "; ".join([*said, *remarks(element)])
+
+
+def of_resistor(context: Context, resistor: Resistor) -> Iterator[str]:
+    """A resistor with what it carries, how warm it gets, and the bands that it wears."""
+    figures = figures_of(context)
+    outputs = [*figures.outputs.values(), *([figures.common] if figures.common is not None else [])]
+    elements = (each for output in outputs for each in output.elements)
+    element = next((each for each in elements if each.facts.span == resistor.span), None)
+    if element is None:
+        yield say(resistor.resistance.usual, Dimension.RESISTANCE)
+    else:
+        yield element_name(element)
+        yield f"current {said_range(element.facts.current, Dimension.CURRENT)}"
+        yield f"voltage {said_range(element.facts.voltage, Dimension.VOLTAGE)}"
+        yield f"heat {said_range(element.facts.power, Dimension.POWER)}"
+        yield from remarks(element)
+    usual = resistor.resistance.usual
+    tolerance = resistor.resistance.highest / usual - 1 if usual else 0.0
+    worn = bands(usual, round(tolerance, 6))
+    if worn:
+        yield f"bands: {', '.join(worn)}"
+
+
+def of_output(context: Context, name: str) -> Iterator[str]:
+    """An output: what the sheet says of it, what it carries, what hangs on it, when that burns."""
+    plan = context.plan
+    decoder = plan.decoder
+    if name not in plan.outputs and (decoder is None or name not in decoder.outputs):
+        return
+    yield f"output {name}"
+    yield from _of_sheet(decoder, name)
+    if name not in plan.outputs:
+        return
+    yield _worst(figures_of(context).outputs[name])
+    account = states_of(context).outputs.get(name)
+    if account is not None:
+        hangs = "its lamps cannot all be read" if account.lamps is None else listed(list(account.lamps)) or "no lamp"
+        yield f"on it: {hangs}"
+        yield from (line.strip() for line in lit_lines(account))
+
+
+def _of_sheet(decoder: Decoder | None, name: str) -> Iterator[str]:
+    known = decoder.outputs.get(name) if decoder is not None else None
+    if known is not None:
+        said = [f"number {known.number.value}"] if known.number is not None else []
+        said += [f"limit {say(known.limit.usual, Dimension.CURRENT)}"] if known.limit is not None else []
+        yield from [", ".join(said)] if said else []
+    if name in WIRES:
+        yield f"the {name} wire: {WIRES[name].value} (NMRA RP-9.1.1, NEM 650, NEM 660)"
+
+
+def _worst(figures: OutputFigures) -> str:
+    if figures.lacks is not None or figures.current is None:
+        return f"its current cannot be told, for lack of {figures.lacks}"
+    limit = f", at most {share_of(figures.limit, Dimension.CURRENT)}" if figures.limit is not None else ""
+    return f"current {said_range(figures.current, Dimension.CURRENT)}{limit}"
+
+
+def of_output_of_sheet(decoder: Decoder, name: str) -> Iterator[str]:
+    """An output in its own sheet: its wire, and the CVs that are its own."""
+    if name in decoder.outputs:
+        yield f"output {name}"
+        yield from _of_sheet(decoder, name)
+        for register in decoder.registers or ():
+            cv = register.cvs.get(name)
+            if cv is not None:
+                kinds = [type(field).__name__.removesuffix("Field").lower() for field in register.fields]
+                yield f"CV{cv.value} holds its {listed(kinds)}"
+
+
+def of_key(context: Context, name: str) -> Iterator[str]:
+    """A function key: what it is called, here and in the club, and what burns by it."""
+    number = int(name[1:])
+    key = context.plan.keys.get(number)
+    label = key.label.text if key is not None and key.label is not None else None
+    yield f"{name} {label}" if label else name
+    club = context.settings.keys.get(number)
+    if club is not None and club != label:
+        yield f"by the club's convention: {club}"
+    if key is not None and key.momentary:
+        yield "on while pressed"
+    for output, account in states_of(context).outputs.items():
+        mine = tuple(
+            states
+            for states in account.lit
+            if any(literal.variable == name for product in states.products for literal in product)
+        )
+        if mine:
+            yield f"{output} ({listed(list(account.lamps))}):" if account.lamps else f"{output}:"
+            only = OutputAccount(account.lamps, mine, account.is_always_lit, account.is_named)
+            yield from (f"  {line.strip()}" for line in lit_lines(only))
+
+
+def of_effect(decoder: Decoder | None, plan: LightingPlan | None, name: str) -> Iterator[str]:
+    """An effect of the sheet: its rates, its pairs, and the outputs that have it."""
+    effect = (decoder.effects or {}).get(name) if decoder is not None else None
+    if effect is None:
+        return
+    yield f"effect {name}"
+    if effect.rate is not None:
+        yield f"{say(effect.rate.lowest, Dimension.RATE)} to {say(effect.rate.highest, Dimension.RATE)}"
+    if effect.pairs:
+        yield f"for two outputs: {'; '.join(f'{first.text} and {second.text}' for first, second in effect.pairs)}"
+    looks = plan.outputs.items() if plan is not None else ()
+    using = [output for output, found in looks if found.look.effect is not None and found.look.effect.text == name]
+    if using:
+        yield f"usual at {listed(using)}"
+
+
+def of_address(context: Context) -> Iterator[str]:
+    """The address of the vehicle, and the CVs that it is written to."""
+    address = context.plan.vehicle.address
+    if address is not None:
+        programming = context.programming
+        words = Words(context.plan.decoder, programming.method, address)
+        yield f"address {address.number}, {'long' if address.is_long else 'short'}"
+        for setting in programming.settings:
+            if setting.page is None and setting.cv in OF_ADDRESS:
+                yield f"CV{setting.cv} = {setting.value}: {words.of(setting)}"

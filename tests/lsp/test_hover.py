@@ -1,0 +1,242 @@
+"""What an editor shows of a thing: the figures are those of the command, and nothing is said where there is nothing."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from lsprotocol import types
+
+from lampwright.account.figures import plan_figures
+from lampwright.kinds import kind_of
+from lampwright.text import Encoding
+from lampwright.units import Dimension, say
+from lampwright_lsp.client import Preferences
+from lampwright_lsp.documents import Documents, Snapshot
+from lampwright_lsp.features.code_lens import code_lens
+from lampwright_lsp.features.hover import hover
+from lampwright_lsp.features.inlay_hints import inlay_hints
+from lsp_seam import FOLDER, documents, snapshot
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+SHEET = """\
+decoder-sheet: 1
+name: Bench six
+common: {drop: 1.4 V}
+limits: {outputs-together: 500 mA}
+outputs:
+  white: {number: 1, limit: 100 mA}
+  aux3: {number: 2, limit: 100 mA}
+keys: {highest: 28, mapping: function-matrix}
+effects:
+  steady: {code: 0}
+  slow fade: {code: 3, rate: 30 to 120 per minute}
+registers:
+  - {cv: {white: 115, aux3: 116}, holds: [{what: effect, bits: 0 to 3}]}
+"""
+# 14.5 V less 1.4 V leave 13.1 V; less 3.1 V at 10 mA are 10 V on 1 kohm: 10 mA and 100 mW.
+PLAN = """\
+vehicle: {name: Tipper 9, address: 2112}
+supply: {track: 14.5 V}
+decoder: bench.decoder.yaml
+lamps:
+  cab lamp: {led: {forward-voltage: 3.1 V, at: 10 mA, current: 10 mA, maximum-current: 20 mA, colour: warm white}}
+  <b>spare*: {bulb: {voltage: 12 V, current: 40 mA}}
+outputs:
+  # lampwright: allow overdriven-led -- only for the page
+  white: {circuit: [1 kohm 1/2 W 5 %, cab lamp], effect: slow fade}
+keys:
+  F0: {label: Headlamps, turns-on: [{output: white, when: [forward, not F3]}]}
+"""
+
+
+def shot_of(text: str = PLAN, encoding: Encoding = "utf-16", *, markdown: bool = False, **wanted: bool) -> Snapshot:
+    formats = [types.MarkupKind.Markdown] if markdown else []
+    can = types.HoverClientCapabilities(content_format=formats)
+    capabilities = types.ClientCapabilities(text_document=types.TextDocumentClientCapabilities(hover=can))
+    files = {"bench.decoder.yaml": SHEET}
+    return snapshot(text, "plan.lights.yaml", files, encoding, capabilities, Preferences(**wanted))
+
+
+def shown(shot: Snapshot, words: str, into: int = 1) -> tuple[str, str] | None:
+    """The text that is marked, and what is said of it."""
+    position = shot.positions.position(shot.source, shot.source.text.index(words) + into)
+    found = hover(shot, types.HoverParams(types.TextDocumentIdentifier(shot.uri), position))
+    if found is None:
+        return None
+    assert isinstance(found.contents, types.MarkupContent)
+    assert found.range is not None
+    return shot.positions.span(shot.source, found.range).text, found.contents.value
+
+
+def said(words: str, into: int = 1) -> str:
+    found = shown(shot_of(), words, into)
+    assert found is not None
+    return found[1]
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-16", "utf-32"])
+def test_a_lamp_in_a_circuit(encoding: Encoding) -> None:
+    found = shown(shot_of(PLAN.replace("Tipper", "Tipper 😀"), encoding), "cab lamp]", 3)
+    assert found is not None
+    assert found[0] == "cab lamp"
+    assert "warm white LED, 3.1 V at 10 mA, at most 20 mA" in found[1]
+    assert "at output white: 10 mA (" in found[1]
+    assert "slow fade" in found[1]
+    assert "while F0 is on and F3 is off, forward" in found[1]
+
+
+def test_a_resistor() -> None:
+    found = shown(shot_of(), "1 kohm", 3)
+    assert found is not None
+    assert found[0] == "1 kohm 1/2 W 5 %"
+    assert "current 10 mA (" in found[1]
+    assert "heat 100 mW (" in found[1]
+    # IEC 60062: 1 and 0 and two noughts more, gold for 5 %.
+    assert "bands: brown, black, red, gold" in found[1]
+
+
+def test_an_output() -> None:
+    text = said("white: {circuit")
+    assert text.startswith("output white\nnumber 1, limit 100 mA\nthe white wire: front light")
+    assert "current 10 mA (" in text
+    assert "of 100 mA" in text
+    assert "on it: cab lamp" in text
+
+
+def test_a_key_an_effect_and_the_address() -> None:
+    assert said("F0:").startswith("F0 Headlamps\nwhite (cab lamp):\n")
+    assert "effect slow fade\n30 per minute to 120 per minute\nusual at white" in said("slow fade")
+    # S-9.2.2: 2112 is 8 times 256 and 64; 192 and 8 are 200.
+    text = said("2112")
+    assert "CV17 = 200" in text
+    assert "CV18 = 64" in text
+    assert "CV29 = " in text
+
+
+def test_a_rule_in_an_allowance() -> None:
+    assert said("overdriven-led").startswith("overdriven-led (error at most)\n")
+
+
+def test_in_the_sheet() -> None:
+    made = documents({"bench.decoder.yaml": SHEET})
+    shot = made.snapshot(FOLDER + "bench.decoder.yaml")
+    assert shot is not None
+    found = shown(shot, "white: {number")
+    assert found is not None
+    assert "CV115 holds its effect" in found[1]
+
+
+def test_names_with_markup_do_no_harm() -> None:
+    found = shown(shot_of(markdown=True), "<b>spare*")
+    assert found is not None
+    assert r"\<b\>spare\*" in found[1]
+    assert "<b>" not in found[1]
+
+
+@pytest.mark.parametrize("words", ["vehicle", "circuit", "only for the page", "supply"])
+def test_nothing_is_said_of_nothing(words: str) -> None:
+    assert shown(shot_of(), words) is None
+
+
+def test_other_files_and_broken_ones() -> None:
+    assert shown(shot_of(PLAN + "{"), "vehicle") is None
+    assert documents({"other.yaml": "a: 1\n"}).snapshot(FOLDER + "other.yaml") is None
+
+
+# --- Hints ------------------------------------------------------------------------------------------------------------
+
+
+def hints(shot: Snapshot, lines: tuple[int, int] | None = None) -> list[tuple[int, str]]:
+    first, last = lines or (0, 10_000)
+    asked = types.Range(types.Position(first, 0), types.Position(last, 0))
+    found = inlay_hints(shot, types.InlayHintParams(types.TextDocumentIdentifier(shot.uri), asked))
+    return [(hint.position.line, str(hint.label)) for hint in found or []]
+
+
+def test_what_is_computed_stands_beside_what_is_written() -> None:
+    # S-9.2.2: F0 forward is CV33, whose bit 0 is the first output.
+    address = [label for line, label in hints(shot_of()) if line == 0]
+    assert address[0].startswith("CV17 = 200, CV18 = 64, CV29 = ")
+    beside = hints(shot_of(), (8, 11))
+    assert (8, "100 mW") in beside
+    assert (8, "10 mA") in beside
+    assert any(label.startswith("CV115 = 3") for _, label in beside)
+
+
+def test_each_kind_can_be_switched_off() -> None:
+    off = {"inlay_hints_currents": False, "inlay_hints_power": False, "inlay_hints_cvs": False}
+    assert hints(shot_of(**off)) == []
+    assert not any(label.endswith("mA") for _, label in hints(shot_of(inlay_hints_currents=False)))
+    assert not any(label.endswith("mW") for _, label in hints(shot_of(inlay_hints_power=False)))
+    assert not any(label.startswith("CV") for _, label in hints(shot_of(inlay_hints_cvs=False)))
+
+
+def test_only_in_the_range_that_is_asked_for() -> None:
+    assert hints(shot_of(), (3, 5)) == []
+
+
+def test_what_cannot_be_told_is_not_hinted_at() -> None:
+    shot = shot_of(PLAN.replace("cab lamp]", "no such lamp]"), inlay_hints_cvs=False)
+    assert hints(shot) == []
+    assert hints(shot_of("lamps: {}\n")) == []
+
+
+# --- Above the first line ---------------------------------------------------------------------------------------------
+
+
+def titles(shot: Snapshot) -> list[str]:
+    params = types.CodeLensParams(types.TextDocumentIdentifier(shot.uri))
+    return [lens.command.title for lens in code_lens(shot, params) or [] if lens.command is not None]
+
+
+def test_what_there_is_to_say_of_a_plan() -> None:
+    found = titles(shot_of())
+    assert re.fullmatch(r"at most 1\d\.\d mA of 500 mA together", found[1])
+    assert found[2].endswith(" CVs")
+    assert titles(shot_of(code_lens=False)) == []
+    assert titles(shot_of("lamps: {}\n"))[:1] != ["no findings"]
+
+
+# --- Everywhere -------------------------------------------------------------------------------------------------------
+
+
+def example_club(encoding: Encoding = "utf-16") -> Documents:
+    found = [path for path in sorted(EXAMPLES.rglob("*.yaml")) if kind_of(path.name)]
+    texts = {path.relative_to(EXAMPLES).as_posix(): path.read_text("utf-8", "replace") for path in found}
+    return documents(texts, encoding)
+
+
+@pytest.mark.parametrize("name", [path.name for path in sorted(EXAMPLES.glob("vehicles/*.lights.yaml"))])
+def test_the_figures_are_those_of_the_command(name: str) -> None:
+    shot = example_club().snapshot(f"{FOLDER}vehicles/{name}")
+    assert shot is not None
+    assert shot.plan is not None
+    labels = [label for _, label in hints(shot)]
+    for output in plan_figures(shot.plan).outputs.values():
+        if output.current is not None and output.elements and output.lacks is None:
+            assert say(output.current.usual, Dimension.CURRENT) in labels
+
+
+@pytest.mark.parametrize("uri", [uri for uri in example_club().uris() if "mistakes" not in uri])
+def test_nothing_fails_at_any_place(uri: str) -> None:
+    shot = example_club().snapshot(uri)
+    assert shot is not None
+    for offset in range(0, len(shot.source.text) + 1, 2):
+        position = shot.positions.position(shot.source, offset)
+        found = hover(shot, types.HoverParams(types.TextDocumentIdentifier(uri), position))
+        if found is not None and found.range is not None:
+            span = shot.positions.span(shot.source, found.range)
+            assert span.start <= offset <= span.end
+
+
+@pytest.mark.parametrize("uri", [uri for uri in example_club().uris() if "mistakes" in uri])
+def test_nothing_fails_in_what_is_wrong(uri: str) -> None:
+    shot = example_club().snapshot(uri)
+    assert shot is not None
+    hints(shot)
+    titles(shot)
+    for offset in range(0, len(shot.source.text) + 1, 11):
+        position = shot.positions.position(shot.source, offset)
+        hover(shot, types.HoverParams(types.TextDocumentIdentifier(uri), position))
