@@ -12,7 +12,7 @@ from pathlib import Path
 from threading import Lock
 
 from lampwright.diagnostics import Finding, Report
-from lampwright.engine import Survey, check, judge, merge_reports, survey
+from lampwright.engine import Survey, judge, merge_reports, survey
 from lampwright.engine.documents import Document
 from lampwright.engine.fixing import Judge
 from lampwright.files import Files, find
@@ -183,6 +183,11 @@ class Documents:
 
     def judge(self, uri: str) -> Judge:
         """What would be found in another text of the file of `uri`, with all other files as they are now."""
+        surveyed = self.surveyor(uri)
+        return lambda source: judge(surveyed(source))
+
+    def surveyor(self, uri: str) -> Callable[[Source], Survey]:
+        """What another text of the file of `uri` would say, with all other files as they are now."""
         path = path_of(uri)
         assert path is not None
         files = Files(self.desk.folder_of(path), self.desk)
@@ -191,11 +196,11 @@ class Documents:
         def govern(source: Source) -> Settings:
             return governance.settings(files.path(source))
 
-        def judge(source: Source) -> Report:
+        def surveyed(source: Source) -> Survey:
             imagined = files.imagined(source, here) if isinstance(here, Source) else source
-            return check(imagined, govern(imagined), files.load, govern=govern)
+            return survey(imagined, govern(imagined), files.load, govern)
 
-        return judge
+        return surveyed
 
     def version(self, uri: str, source: Source) -> int | None:
         """The version of the buffer that holds `source`; None if no buffer holds that file.

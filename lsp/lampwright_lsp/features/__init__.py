@@ -6,6 +6,7 @@ from lampwright_lsp.feature import Command, Feature, WorkspaceFeature
 from lampwright_lsp.features import (
     code_actions,
     code_lens,
+    completion,
     definition,
     folding,
     highlights,
@@ -35,6 +36,7 @@ FEATURES: tuple[Feature | WorkspaceFeature, ...] = (
     links.FEATURE,
     selection.FEATURE,
     tokens.FEATURE,
+    completion.FEATURE,
     hover.FEATURE,
     inlay_hints.FEATURE,
     code_lens.FEATURE,

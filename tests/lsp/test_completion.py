@@ -1,0 +1,249 @@
+"""What is offered while somebody types, also where the text cannot be read yet; and that it can be taken."""
+
+from __future__ import annotations
+
+import os
+import random
+import re
+from pathlib import Path
+
+import pytest
+from lsprotocol import types
+
+from lampwright.kinds import kind_of
+from lampwright.text import Edit, Encoding, apply
+from lampwright_lsp.documents import Documents
+from lampwright_lsp.features.completion import completion
+from lsp_seam import FOLDER, documents, lay
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+PLACES = int(os.environ.get("LAMPWRIGHT_EXAMPLES", "1500"))
+SHEET = """\
+decoder-sheet: 1
+name: Bench six
+common: {drop: 1.4 V}
+outputs:
+  white: {number: 1, limit: 100 mA}
+  aux3: {number: 2, limit: 100 mA}
+keys: {highest: 12}
+effects:
+  slow fade: {code: 3}
+"""
+PARTS = """\
+parts-catalogue: 1
+lamps:
+  warm white 0603: {led: {forward-voltage: 3.1 V, at: 10 mA, current: 10 mA, maximum-current: 20 mA}}
+resistors:
+  - {value: 1.2 kohm, rating: 1/2 W, tolerance: 5 %, stock: 40}
+"""
+HEAD = """\
+vehicle: {name: "Tipper 😀 9"}
+supply: {track: 14.5 V}
+decoder: bench.decoder.yaml
+parts: [club.parts.yaml]
+lamps:
+  cab lamp: {part: warm white 0603}
+  Ω lamp: {part: warm white 0603}
+"""
+SETTINGS = "lampwright: 1\nkeys: {F3: Ditch lamps}\n"
+FILES = {"bench.decoder.yaml": SHEET, "club.parts.yaml": PARTS, "lampwright.yaml": SETTINGS}
+
+
+def asked(
+    text: str, name: str = "plan.lights.yaml", encoding: Encoding = "utf-16"
+) -> tuple[Documents, str, list[types.CompletionItem]]:
+    """The club with `text`, in which `|` is the cursor, and what is offered there."""
+    before, _, after = text.partition("|")
+    made = documents({**FILES, name: before + after}, encoding)
+    shot = made.snapshot(FOLDER + name)
+    assert shot is not None
+    position = shot.positions.position(shot.source, len(before))
+    found = completion(made, types.CompletionParams(types.TextDocumentIdentifier(shot.uri), position))
+    return made, FOLDER + name, list(found.items) if found is not None else []
+
+
+def offered(text: str, name: str = "plan.lights.yaml", encoding: Encoding = "utf-16") -> list[str]:
+    return [item.label for item in asked(text, name, encoding)[2]]
+
+
+def taken(text: str, label: str, encoding: Encoding = "utf-16") -> str:
+    """The text after that offer was accepted."""
+    made, uri, items = asked(text, encoding=encoding)
+    item = next(item for item in items if item.label == label)
+    assert isinstance(item.text_edit, types.TextEdit)
+    shot = made.snapshot(uri)
+    assert shot is not None
+    place = shot.positions.span(shot.source, item.text_edit.range)
+    return apply(shot.source, [Edit(place, item.text_edit.new_text)])
+
+
+# --- Keys -------------------------------------------------------------------------------------------------------------
+
+
+def test_the_keys_of_a_new_plan_required_ones_first() -> None:
+    assert offered("|")[:5] == ["vehicle", "decoder", "lamps", "outputs", "keys"]
+
+
+def test_only_keys_that_are_not_there_yet() -> None:
+    found = offered(HEAD + "out|\n")
+    assert "outputs" in found
+    assert "vehicle" not in found
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("outputs:\n  white:\n    ci|\n", "circuit"),
+        ("outputs:\n  white: {ci|", "circuit"),
+        ("outputs:\n  white: {circuit: [cab lamp], |}\n", "effect"),
+        ("keys:\n  F0:\n    turns-on:\n    - |\n", "output"),
+        ("keys:\n  F0: {turns-on: [{|", "output"),
+        ("keys:\n  F0:\n    turns-on:\n    - output: white\n      wh|", "when"),
+        ("outputs:\n  |\n", "aux3"),
+        ("keys:\n  |\n", "F3"),
+    ],
+)
+def test_the_keys_of_the_place(text: str, expected: str) -> None:
+    assert expected in offered(HEAD + text)
+
+
+def test_the_key_of_the_club_comes_with_its_label() -> None:
+    first = asked(HEAD + "keys:\n  |\n")[2][0]
+    assert (first.label, first.detail) == ("F3", "Ditch lamps")
+
+
+def test_a_key_brings_its_colon_unless_one_is_there() -> None:
+    assert taken(HEAD + "outputs:\n  white: {ci|}\n", "circuit").endswith("{circuit: }\n")
+    assert taken(HEAD + "outputs:\n  white: {ci|: [cab lamp]}\n", "circuit").endswith("{circuit: [cab lamp]}\n")
+
+
+# --- Values -----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-16", "utf-32"])
+def test_lamps_those_that_hang_nowhere_first(encoding: Encoding) -> None:
+    text = HEAD + "outputs:\n  white: {circuit: [1.5 kohm, cab lamp]}\n  aux3: {circuit: [1.5 kohm, ca|]}\nkeys: {}\n"
+    found = offered(text, encoding=encoding)
+    assert found[:2] == ["Ω lamp", "cab lamp"]
+    assert taken(text, "Ω lamp", encoding).count("[1.5 kohm, Ω lamp]") == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("vehicle: {name: x, scale: |}\n", {"HO", "N"}),
+        ("lamps:\n  a: {part: |}\ndecoder: bench.decoder.yaml\nparts: [club.parts.yaml]\n", {"warm white 0603"}),
+        ("decoder: |\n", {"bench.decoder.yaml"}),
+        ("parts: [|]\n", {"club.parts.yaml"}),
+        (HEAD + "outputs:\n  white: {circuit: [], effect: |}\n", {"slow fade", "steady"}),
+        (HEAD + "keys:\n  F0: {turns-on: [{output: |}]}\n", {"white", "aux3"}),
+        (HEAD + "keys:\n  F0: {turns-on: [{output: white, when: |}]}\n", {"forward", "reverse", "moving", "not F3"}),
+        ("supply: {track: 14 |}\n", {"14 V", "14 mV"}),
+        ("outputs:\n  white: {circuit: [], rate: 60 |}\n", {"60 per minute"}),
+    ],
+)
+def test_the_values_of_the_place(text: str, expected: set[str]) -> None:
+    assert expected <= set(offered(text))
+
+
+def test_conditions_that_do_not_contradict() -> None:
+    found = offered(HEAD + "keys:\n  F0: {turns-on: [{output: white, when: [forward, not F3, |]}]}\n")
+    assert {"moving", "F5", "not F5"} <= set(found)
+    assert not {"forward", "reverse", "F3", "not F3", "F0"} & set(found)
+    # The decoder knows no key above 12.
+    assert "F13" not in found
+
+
+def test_rules_in_levels_and_in_allowances() -> None:
+    assert "dim-led" in offered("lampwright: 1\nlevels: {|}\n", "other/lampwright.yaml")
+    assert offered("lampwright: 1\nlevels: {dim-led: |}\n", "other/lampwright.yaml") == [
+        "error",
+        "warning",
+        "note",
+        "ignore",
+    ]
+    assert "dim-led" in offered(HEAD + "# lampwright: allow di|\n")
+
+
+@pytest.mark.parametrize("text", ["# ve|", HEAD + "lamps: {} # out|", "# lampwright: allow dim-led -- be|"])
+def test_nothing_in_comments(text: str) -> None:
+    assert offered(text) == []
+
+
+def test_nothing_in_other_files() -> None:
+    made = documents({"other.yaml": ""})
+    position = types.Position(0, 0)
+    assert (
+        completion(made, types.CompletionParams(types.TextDocumentIdentifier(FOLDER + "other.yaml"), position)) is None
+    )
+
+
+# --- Resistors --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "circuit",
+    ["[|, cab lamp]", "[cab lamp, |]", "[cab lamp, |", "\n    - |\n    - cab lamp", "\n    - cab lamp\n    - |"],
+)
+def test_the_resistors_that_fit_with_what_would_flow(circuit: str) -> None:
+    colon = "\n    circuit:" if circuit.startswith("\n") else " {circuit: "
+    closing = "" if circuit.startswith("\n") or not circuit.endswith("]") else "}"
+    text = f"{HEAD}outputs:\n  white:{colon}{circuit}{closing}\nkeys: {{}}\n"
+    items = asked(text)[2]
+    # 14.5 V less 1.4 V and 3.1 V leave 10 V, 10 mA are wished: 1 kohm, of which 5 % less must not be too much.
+    assert items[0].label.startswith("1.2 kohm")
+    assert items[0].detail is not None
+    assert items[0].detail.endswith("in stock")
+    series = [item for item in items if re.match(r"1(\.\d)? kohm", item.label) and "stock" not in (item.detail or "")]
+    assert series
+    assert re.match(r"\d+(\.\d+)? mA", series[0].detail or "")
+
+
+def test_what_is_taken_is_right() -> None:
+    text = f"{HEAD}outputs:\n  white: {{circuit: [|, cab lamp]}}\nkeys: {{}}\n"
+    items = asked(text)[2]
+    made = documents({**FILES, "plan.lights.yaml": taken(text, items[0].label)})
+    shot = made.snapshot(FOLDER + "plan.lights.yaml")
+    assert shot is not None
+    circuit = [each for each in shot.report.findings if each.span.source is shot.source and each.rule != "unwired-lamp"]
+    assert [each.rule for each in circuit if "led" in each.rule or "resistor" in each.rule] == []
+
+
+def test_where_nothing_is_lacking_no_resistor_is_offered() -> None:
+    found = offered(f"{HEAD}outputs:\n  white: {{circuit: [1.5 kohm, cab lamp, |]}}\nkeys: {{}}\n")
+    assert not any("ohm" in label for label in found)
+
+
+# --- Everywhere -------------------------------------------------------------------------------------------------------
+
+
+def club() -> dict[str, str]:
+    found = [path for path in sorted(EXAMPLES.rglob("*.yaml")) if kind_of(path.name) and "mistakes" not in path.parts]
+    return {path.relative_to(EXAMPLES).as_posix(): path.read_text("utf-8") for path in found}
+
+
+def test_nothing_fails_and_what_is_taken_can_be_read() -> None:
+    texts = club()
+    made = documents(texts)
+    names = sorted(texts)
+    chance = random.Random(20_251)
+    for number in range(PLACES):
+        name = chance.choice(names)
+        text = texts[name]
+        offset = chance.randrange(len(text) + 1)
+        is_cut = number % 3 == 0
+        lay(made, name, text[:offset] if is_cut else text, version=number + 2)
+        shot = made.snapshot(FOLDER + name)
+        assert shot is not None
+        position = shot.positions.position(shot.source, offset)
+        found = completion(made, types.CompletionParams(types.TextDocumentIdentifier(shot.uri), position))
+        if found is not None and found.items and not is_cut:
+            item = chance.choice(found.items)
+            assert isinstance(item.text_edit, types.TextEdit)
+            place = shot.positions.span(shot.source, item.text_edit.range)
+            assert place.start <= offset <= place.end
+            lay(made, name, apply(shot.source, [Edit(place, item.text_edit.new_text)]), version=number + 3)
+            after = made.snapshot(FOLDER + name)
+            assert after is not None
+            assert not after.tree.broken or shot.tree.broken, (name, offset, item.label)
+        lay(made, name, text, version=number + 4)
