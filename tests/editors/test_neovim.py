@@ -35,6 +35,7 @@ common: {drop: 1.4 V}
 outputs:
   white: {number: 1, limit: 100 mA}
   yellow: {number: 2, limit: 100 mA}
+keys: {highest: 28, mapping: function-matrix}
 """
 
 
@@ -47,14 +48,12 @@ def neovim() -> str:
     return found
 
 
-@pytest.fixture
-def said(tmp_path: Path) -> dict[str, list[Any]]:
-    """What the script said, by what it is about; the plan is saved as `plan.lights.yaml`."""
-    (tmp_path / "plan.lights.yaml").write_text(PLAN, "utf-8")
-    (tmp_path / "bench.decoder.yaml").write_text(SHEET, "utf-8")
-    (tmp_path / "other.yaml").write_text("vehicle: 1\n", "utf-8")
+def driven(script: str, folder: Path, files: dict[str, str], **more: str) -> dict[str, list[Any]]:
+    """What a script said, by what it is about. It finds `files` in its folder, and our configuration in its home."""
+    for name, text in files.items():
+        (folder / name).write_text(text, "utf-8")
     # The command as it is installed, but of this checkout.
-    command = tmp_path / "bin" / "lampwright"
+    command = folder / "bin" / "lampwright"
     command.parent.mkdir()
     command.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m lampwright "$@"\n', "utf-8")
     command.chmod(0o755)
@@ -63,27 +62,30 @@ def said(tmp_path: Path) -> dict[str, list[Any]]:
         **os.environ,
         "PATH": f"{command.parent}{os.pathsep}{os.environ['PATH']}",
         "PYTHONPATH": f"{package}{os.pathsep}{package.parent / 'lsp'}",
-        **{f"XDG_{name}_HOME": str(tmp_path / "home" / name) for name in ("CONFIG", "DATA", "STATE", "CACHE")},
+        "PLAN": str(folder / "plan.lights.yaml"),
+        **{f"XDG_{name}_HOME": str(folder / "home" / name) for name in ("CONFIG", "DATA", "STATE", "CACHE")},
+        **more,
     }
-    environment["PLAN"] = str(tmp_path / "plan.lights.yaml")
-    config = tmp_path / "home" / "CONFIG" / "nvim"
+    config = folder / "home" / "CONFIG" / "nvim"
     (config / "lsp").mkdir(parents=True)
     shutil.copy(FOLDER / "lsp" / "lampwright.lua", config / "lsp")
     # What the page tells people to write.
     written = re.search("```lua\n(.*?)```", (FOLDER / "README.md").read_text("utf-8"), re.DOTALL)
     assert written is not None
     (config / "init.lua").write_text(written[1], "utf-8")
-    line = [neovim(), "--headless", "-n", "-i", "NONE", "-c", f"luafile {Path(__file__).with_name('drive.lua')}"]
-    done = subprocess.run(line, capture_output=True, text=True, timeout=100, env=environment, cwd=tmp_path, check=False)
-    assert done.returncode == 0, (done.stdout, done.stderr)
+    line = [neovim(), "--headless", "-n", "-i", "NONE", "-c", f"luafile {Path(__file__).with_name(script)}"]
+    done = subprocess.run(line, capture_output=True, text=True, timeout=100, env=environment, cwd=folder, check=False)
+    assert done.returncode == 0, f"{done.stdout}\n{done.stderr}"
     found: dict[str, list[Any]] = {}
-    for written in done.stdout.splitlines():
-        what, value = json.loads(written)
+    for each in done.stdout.splitlines():
+        what, value = json.loads(each)
         found.setdefault(what, []).append(value)
     return found
 
 
-def test_a_day_in_neovim(said: dict[str, list[Any]], tmp_path: Path) -> None:
+def test_a_day_in_neovim(tmp_path: Path) -> None:
+    files = {"plan.lights.yaml": PLAN, "bench.decoder.yaml": SHEET, "other.yaml": "vehicle: 1\n"}
+    said = driven("drive.lua", tmp_path, files)
     # An unrelated YAML file starts nothing.
     assert said["other"] == [0]
     assert ["unprotected-led", "front headlamp", 'nothing limits the current of the LED "front headlamp"', 1] in said[
@@ -102,3 +104,43 @@ def test_a_day_in_neovim(said: dict[str, list[Any]], tmp_path: Path) -> None:
     assert detail.endswith(" mA")
     assert said["renamed"] == [2]
     assert "rror" not in said["messages"][0]
+
+
+PARTS = """\
+parts-catalogue: 1
+lamps:
+  warm white 0603: {led: {forward-voltage: 3.0 V, at: 7 mA, current: 7 mA, maximum-current: 20 mA}}
+resistors:
+  - {value: 1.5 kohm, rating: 1/4 W, tolerance: 5 %, stock: 40}
+"""
+# Here somebody asks what may stand there (Ctrl-x Ctrl-o) and takes the first offer (Ctrl-y); Ctrl-d goes a step left.
+TAKE = "\1"
+KEYS = (
+    f"ivehicle: {{name: Tipper 9, scale: HO}}<CR>supply: {{track: 14.5 V}}<CR>decoder: {TAKE}<CR>parts: [{TAKE}]<CR>"
+    f"lamps:<CR>front headlamp: {{part: {TAKE}}}<CR>rear headlamp: {{part: {TAKE}}}<CR><C-d>"
+    f"outputs:<CR>white: {{circuit: [front headlamp, {TAKE}]}}<CR>yellow: {{circuit: [rear headlamp]}}<CR><C-d>"
+    f"keys:<CR>F0: {{label: Headlamps, turns-on: [{{output: {TAKE}, when: {TAKE}}}, {{output: yellow, when: reverse}}]}}"
+)
+
+
+def presses(keys: str) -> int:
+    """How many keys that are; an offer that is taken is three."""
+    return len(re.findall(r"<[^>]+>|.", keys.replace(TAKE, "<C-x><C-o><C-y>"))) + 1
+
+
+def test_a_plan_from_nothing_to_clean(tmp_path: Path) -> None:
+    """By typing, completion and quick fixes alone; the command then finds nothing in what was saved."""
+    files = {"bench.decoder.yaml": SHEET, "club.parts.yaml": PARTS}
+    said = driven("type.lua", tmp_path, files, KEYS=KEYS)
+    assert said["left"] == [[]], said
+    assert said["fixes"] == [1]
+    saved = (tmp_path / "plan.lights.yaml").read_text("utf-8")
+    assert saved == "\n".join(said["text"][0]) + "\n"
+    line = [sys.executable, "-m", "lampwright", "check", "--no-cache", "plan.lights.yaml"]
+    package = str(Path(lampwright.__file__).parents[1])
+    done = subprocess.run(
+        line, cwd=tmp_path, env={**os.environ, "PYTHONPATH": package}, capture_output=True, check=False
+    )
+    assert done.stdout.startswith(b"0 errors, 0 warnings, 0 notes")
+    assert presses(KEYS) == 336
+    assert len(saved) > presses(KEYS)

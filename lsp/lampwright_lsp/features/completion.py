@@ -10,8 +10,11 @@ from pathlib import Path
 
 from lsprotocol import types
 
+from lampwright.engine import Survey
+from lampwright.engine.documents import Document
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.keys import HIGHEST_KEY, STEADY
+from lampwright.model.lighting import LightingPlan
 from lampwright.model.wires import WIRES
 from lampwright.rules import RULES
 from lampwright.syntax import Mapping
@@ -25,6 +28,9 @@ from lampwright_lsp.names import What, names_in
 from lampwright_lsp.place import MARK, Place, RulePlace, place_at
 
 _NUMBER = re.compile(r"(?P<number>[0-9]+(?:\.[0-9]+)?)\s?[^\s0-9.]*\Z")
+_OBEYED = re.compile(r"[\\$}]")
+"""What a snippet would take for a place to go on."""
+
 _DIRECTIONS, _MOTIONS = ("forward", "reverse"), ("moving", "stopped")
 
 
@@ -73,95 +79,114 @@ def _once(offers: Iterable[Offer]) -> list[Offer]:
 
 def _item(snapshot: Snapshot, offer: Offer, number: int, start: int, end: int) -> types.CompletionItem:
     place = snapshot.positions.range(snapshot.source.span(start, end))
+    label = offer.text.removesuffix(": ").removesuffix(":")
+    # Neovim cuts a text at its first blank, but not a snippet.
+    is_snippet = " " in label and snapshot.client.can("text_document.completion.completion_item.snippet_support")
     return types.CompletionItem(
-        label=offer.text.removesuffix(": ").removesuffix(":"),
+        label=label,
         kind=offer.kind,
         detail=offer.detail or None,
         documentation=offer.description or None,
         sort_text=f"{number:04}",
         filter_text=offer.text,
-        text_edit=types.TextEdit(place, offer.text),
+        insert_text_format=types.InsertTextFormat.Snippet if is_snippet else None,
+        text_edit=types.TextEdit(place, _OBEYED.sub(r"\\\g<0>", offer.text) if is_snippet else offer.text),
     )
 
 
 # --- What there is to offer -------------------------------------------------------------------------------------------
 
 
+@dataclass(frozen=True, slots=True)
+class _Scene:
+    """A snapshot, and what it says with a word at the cursor and all brackets closed."""
+
+    snapshot: Snapshot
+    survey: Survey
+
+    @property
+    def plan(self) -> LightingPlan | None:
+        return self.survey.context.lighting_plan
+
+    @property
+    def documents(self) -> list[Document]:
+        return [self.survey.document, *(document for document, _ in self.survey.referred)]
+
+
 def _offers(documents: Documents, snapshot: Snapshot, place: Place) -> Iterator[Offer]:
-    yield from _keys(snapshot, place)
+    scene = _Scene(snapshot, documents.surveyor(snapshot.uri)(place.tree.source))
+    yield from _keys(scene, place)
     if place.path and not (place.is_key and isinstance(place.node, Mapping)):
-        yield from _values(documents, snapshot, place)
+        yield from _values(documents, scene, place)
 
 
-def _keys(snapshot: Snapshot, place: Place) -> Iterator[Offer]:
+def _keys(scene: _Scene, place: Place) -> Iterator[Offer]:
     if not place.is_key:
         return
-    rest = snapshot.source.text[place.end :].split("\n", 1)[0]
+    rest = scene.snapshot.source.text[place.end :].split("\n", 1)[0]
     has_colon = rest.startswith(":")
     taken = set(place.siblings) if isinstance(place.node, Mapping) else set()
-    for key in keys_at(snapshot.kind, place.path):
+    for key in keys_at(scene.snapshot.kind, place.path):
         if key.name not in taken:
             is_alone = key.holds != "text" and not place.is_flow and not rest.strip()
             colon = "" if has_colon else ":" if is_alone else ": "
             detail = "required" if key.is_required else ""
             rank = 1 if key.is_required else 2
             yield Offer(f"{key.name}{colon}", types.CompletionItemKind.Property, detail, key.description, rank)
-    for name, detail in _own_keys(snapshot, place):
+    for name, detail in _own_keys(scene, place):
         if name not in taken:
             yield Offer(name if has_colon else f"{name}: ", types.CompletionItemKind.Variable, detail, rank=3)
 
 
-def _own_keys(snapshot: Snapshot, place: Place) -> Iterator[tuple[str, str]]:
+def _own_keys(scene: _Scene, place: Place) -> Iterator[tuple[str, str]]:
     """The names that may be keys there: outputs of the sheet, function keys, rules."""
-    if snapshot.kind is Kind.SETTINGS and place.path == ("levels",):
+    if scene.snapshot.kind is Kind.SETTINGS and place.path == ("levels",):
         yield from ((rule.name, rule.summary) for rule in RULES)
-    elif place.path == ("outputs",) and snapshot.kind is Kind.LIGHTING_PLAN:
-        yield from _outputs(snapshot)
-    elif place.path == ("keys",) and snapshot.kind in (Kind.LIGHTING_PLAN, Kind.SETTINGS):
-        club = snapshot.settings.keys
-        numbers = sorted(range(_highest(snapshot) + 1), key=lambda number: (number not in club, number))
+    elif place.path == ("outputs",) and scene.snapshot.kind is Kind.LIGHTING_PLAN:
+        yield from _outputs(scene)
+    elif place.path == ("keys",) and scene.snapshot.kind in (Kind.LIGHTING_PLAN, Kind.SETTINGS):
+        club = scene.snapshot.settings.keys
+        numbers = sorted(range(_highest(scene) + 1), key=lambda number: (number not in club, number))
         yield from ((f"F{number}", club.get(number, "")) for number in numbers)
 
 
-def _values(documents: Documents, snapshot: Snapshot, place: Place) -> Iterator[Offer]:
-    for word in words_at(snapshot.kind, place.path):
+def _values(documents: Documents, scene: _Scene, place: Place) -> Iterator[Offer]:
+    for word in words_at(scene.snapshot.kind, place.path):
         yield Offer(word, types.CompletionItemKind.EnumMember)
     number = _NUMBER.match(place.typed)
     if number is not None:
-        for unit in units_at(snapshot.kind, place.path):
+        for unit in units_at(scene.snapshot.kind, place.path):
             if unit.isascii():
                 yield Offer(f"{number['number']} {unit}", types.CompletionItemKind.Unit)
     if "when" in place.path:
-        yield from _conditions(snapshot, place)
-    what = next((each.what for each in names_in(place.tree, snapshot.kind) if each.text == MARK), None)
+        yield from _conditions(scene, place)
+    what = next((each.what for each in names_in(place.tree, scene.snapshot.kind) if each.text == MARK), None)
     if what is What.LAMP:
-        yield from _elements(documents, snapshot, place)
+        yield from _elements(documents, scene, place)
     elif what is What.FILE:
-        yield from _files(documents, snapshot, place)
+        yield from _files(documents, scene.snapshot, place)
     elif what is not None:
-        yield from (Offer(name, types.CompletionItemKind.Reference, detail) for name, detail in _names(snapshot, what))
+        yield from (Offer(name, types.CompletionItemKind.Reference, detail) for name, detail in _names(scene, what))
 
 
-def _names(snapshot: Snapshot, what: What) -> Iterator[tuple[str, str]]:
+def _names(scene: _Scene, what: What) -> Iterator[tuple[str, str]]:
     if what is What.OUTPUT:
-        yield from _outputs(snapshot)
+        yield from _outputs(scene)
     elif what is What.EFFECT:
-        yield from ((name, "effect") for name in dict.fromkeys([STEADY, *_defined(snapshot, what)]))
+        yield from ((name, "effect") for name in dict.fromkeys([STEADY, *_defined(scene, what)]))
     elif what is What.PART:
-        yield from ((name, "part") for name in _defined(snapshot, what))
+        yield from ((name, "part") for name in _defined(scene, what))
 
 
-def _defined(snapshot: Snapshot, what: What) -> Iterator[str]:
-    good = snapshot.good
-    for document in (good.document, *good.referred):
+def _defined(scene: _Scene, what: What) -> Iterator[str]:
+    for document in scene.documents:
         for named in names_in(document.tree, document.kind):
             if named.what is what and named.is_definition:
                 yield named.text
 
 
-def _outputs(snapshot: Snapshot) -> Iterator[tuple[str, str]]:
-    plan = snapshot.good.plan
-    decoder = plan.decoder if plan is not None else snapshot.good.context.decoder
+def _outputs(scene: _Scene) -> Iterator[tuple[str, str]]:
+    decoder = scene.plan.decoder if scene.plan is not None else scene.survey.context.decoder
     for name, output in decoder.outputs.items() if decoder is not None else ():
         said = [f"number {output.number.value}"] if output.number is not None else []
         said += [f"limit {say(output.limit.usual, Dimension.CURRENT)}"] if output.limit is not None else []
@@ -169,20 +194,19 @@ def _outputs(snapshot: Snapshot) -> Iterator[tuple[str, str]]:
         yield name, ", ".join(said)
 
 
-def _highest(snapshot: Snapshot) -> int:
-    plan = snapshot.good.plan
+def _highest(scene: _Scene) -> int:
+    plan = scene.plan
     highest = plan.decoder.highest_key if plan is not None and plan.decoder is not None else None
     return min(highest.value if highest is not None else 28, HIGHEST_KEY)
 
 
-def _elements(documents: Documents, snapshot: Snapshot, place: Place) -> Iterator[Offer]:
+def _elements(documents: Documents, scene: _Scene, place: Place) -> Iterator[Offer]:
     """Resistors that fit, then lamps, those that hang nowhere yet first."""
-    for number, fitting in enumerate(fitting_resistors(place, documents.surveyor(snapshot.uri))):
+    for number, fitting in enumerate(fitting_resistors(place, documents.surveyor(scene.snapshot.uri))):
         flows = f"{say(fitting.current, Dimension.CURRENT)}" if fitting.current is not None else ""
         detail = ", ".join(part for part in (flows, "in stock" if fitting.is_in_stock else "") if part)
         yield Offer(fitting.text, types.CompletionItemKind.Value, detail, rank=min(number, 4))
-    good = snapshot.good
-    names = names_in(good.tree, good.kind)
+    names = names_in(scene.survey.document.tree, scene.snapshot.kind)
     wired = {each.text for each in names if each.what is What.LAMP and not each.is_definition}
     for named in names:
         if named.what is What.LAMP and named.is_definition:
@@ -200,7 +224,7 @@ def _files(documents: Documents, snapshot: Snapshot, place: Place) -> Iterator[O
             yield Offer(Path(os.path.relpath(path, here.parent)).as_posix(), types.CompletionItemKind.File)
 
 
-def _conditions(snapshot: Snapshot, place: Place) -> Iterator[Offer]:
+def _conditions(scene: _Scene, place: Place) -> Iterator[Offer]:
     """Words that do not contradict what stands in the same list already, and do not say it again."""
     is_any = "any" in place.path[-2:]
     others = set() if is_any else {name.removeprefix("not ") for name in place.siblings}
@@ -208,10 +232,10 @@ def _conditions(snapshot: Snapshot, place: Place) -> Iterator[Offer]:
     for pair in (_DIRECTIONS, _MOTIONS):
         if not others.intersection(pair):
             yield from (Offer(word, kind, rank=2) for word in pair)
-    plan = snapshot.good.plan
+    plan = scene.plan
     own = place.path[1] if place.path[:1] == ("keys",) else None
     keys = plan.keys if plan is not None else {}
-    for number in range(_highest(snapshot) + 1):
+    for number in range(_highest(scene) + 1):
         name, key = f"F{number}", keys.get(number)
         if name not in others and name != own:
             label = key.label.text if key is not None and key.label is not None else ""
