@@ -14,10 +14,13 @@ from lampwright.analysis.resistors.preferred import bands
 from lampwright.model.circuit import Bulb, Lamp, Led, PlacedLamp, Resistor, leaves
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.registers import ConditionCode, Register
+from lampwright.model.values import Number
 from lampwright.model.wires import WIRES
 from lampwright.rule import Context
 from lampwright.rule.cv_meanings import Words
 from lampwright.rule.phrases import listed
+from lampwright.rule.programming import said_condition, said_place
 from lampwright.rules import RULES
 from lampwright.text import Span
 from lampwright.units import Dimension, say
@@ -155,6 +158,25 @@ def of_output_of_sheet(decoder: Decoder, name: str) -> Iterator[str]:
             if cv is not None:
                 kinds = [type(field).__name__.removesuffix("Field").lower() for field in register.fields]
                 yield f"CV{cv.value} holds its {listed(kinds)}"
+
+
+def of_register(register: Register, number: Number) -> Iterator[str]:
+    """A CV of the maker's own: whose it is, and what stands where in it."""
+    outputs = [output for output, cv in register.cvs.items() if cv == number and output is not None]
+    yield f"CV{number.value} of {listed(outputs)}" if outputs else f"CV{number.value} of the whole decoder"
+    if register.page is not None:
+        yield f"on the page of CV31 = {register.page.cv31.value} and CV32 = {register.page.cv32.value}"
+    for each in register.fields:
+        kind = type(each).__name__.removesuffix("Field").lower()
+        codes = getattr(each, "codes", None) or ()
+        said = [_of_code(code) for code in codes if isinstance(code, ConditionCode)]
+        yield f"{said_place(each.place)}: {kind}{f' ({listed(said)})' if said else ''}"
+    if register.default is not None:
+        yield f"{register.default.value} on delivery"
+
+
+def _of_code(code: ConditionCode) -> str:
+    return f"{code.code.value} {said_condition(code.condition) or 'always'}"
 
 
 def of_key(context: Context, name: str) -> Iterator[str]:

@@ -10,10 +10,13 @@ from lsprotocol import types
 from lampwright.engine.allowances import allowances
 from lampwright.harmless import visible
 from lampwright.model.circuit import Resistor, leaves
+from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.registers import Register
+from lampwright.model.values import Number
 from lampwright.rule import Context
 from lampwright.syntax import Mapping
-from lampwright.text import Span
+from lampwright.text import Source, Span
 from lampwright_lsp import accounts
 from lampwright_lsp.documents import Snapshot
 from lampwright_lsp.feature import Feature
@@ -57,6 +60,9 @@ def _found(snapshot: Snapshot, offset: int) -> tuple[Span, Iterable[str]] | None
         return rule, accounts.of_rule(rule.text)
     named = name_at(snapshot.tree, snapshot.kind, offset)
     context, plan = snapshot.context, snapshot.plan
+    register = _register_at(context.decoder or (plan.decoder if plan is not None else None), snapshot.source, offset)
+    if register is not None:
+        return register[1].span, accounts.of_register(*register)
     if plan is None:
         return (named.span, _of_sheet(context, named)) if named is not None else None
     resistors = (each for each in _resistors(plan) if each.span.source is snapshot.source)
@@ -79,6 +85,15 @@ def _resistors(plan: LightingPlan) -> Iterator[Resistor]:
         for leaf in leaves(circuit) if circuit is not None else ():
             if isinstance(leaf, Resistor):
                 yield leaf
+
+
+def _register_at(decoder: Decoder | None, source: Source, offset: int) -> tuple[Register, Number] | None:
+    """The CV of a register whose number stands there."""
+    for register in (decoder.registers or ()) if decoder is not None else ():
+        for number in register.cvs.values():
+            if number.span.source is source and _is_in(number.span, offset):
+                return register, number
+    return None
 
 
 def _rule_at(snapshot: Snapshot, offset: int) -> Span | None:
