@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from lsprotocol import types
+from markdown_it import MarkdownIt
 
 from lampwright.account.figures import plan_figures
 from lampwright.kinds import kind_of
@@ -133,6 +134,34 @@ def test_names_with_markup_do_no_harm() -> None:
     assert found is not None
     assert r"\<b\>spare\*" in found[1]
     assert "<b>" not in found[1]
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "http://club.example/x",
+        "WWW.club.example",
+        "a@club.example",
+        "a &lt;b&gt; &amp; c",
+        "![x](command:quit)",
+        "`code` *star* _line_ ~~gone~~",
+        "<img src=x>",
+        "1. first",
+        "=====",
+        "# title | table",
+    ],
+)
+def test_a_name_stands_as_it_is_written(name: str) -> None:
+    found = shown(shot_of(PLAN.replace("<b>spare*", f'"{name}"'), markdown=True), name)
+    assert found is not None
+    tokens = MarkdownIt("gfm-like", {"linkify": False}).parse(found[1])
+    assert [each.type for each in tokens] == ["paragraph_open", "inline", "paragraph_close"]
+    inline = tokens[1].children or []
+    kinds = {each.type for each in inline} - {"text", "text_special", "hardbreak", "strong_open", "strong_close"}
+    assert not kinds
+    assert "".join(each.content for each in inline).startswith(name)
+    # The parser at hand makes no links of bare addresses; what others would look for must not stand there.
+    assert not re.search(r"\w:/|www\.|\w@", found[1], re.IGNORECASE)
 
 
 @pytest.mark.parametrize("words", ["vehicle", "circuit", "only for the page", "supply"])

@@ -19,8 +19,8 @@ from lampwright_lsp.documents import Snapshot
 from lampwright_lsp.feature import Feature
 from lampwright_lsp.names import Named, What, name_at
 
-_OBEYED = re.compile(r"([\\`*_{}\[\]()<>#+!|~-])")
-"""What Markdown would obey."""
+# All that CommonMark reads as markup, and what makes a link of a bare address in the extensions that editors have on.
+_OBEYED = re.compile(r"([\\`*_{}\[\]()<>#+!|~&@=-]|:(?=/)|(?<=www)\.|(?<=^[0-9])\.(?=\s))", re.IGNORECASE)
 
 
 def hover(snapshot: Snapshot, params: types.HoverParams) -> types.Hover | None:
