@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.account.figures import ElementFigures, OutputFigures, PlanFigures, plan_figures
-from lampwright.account.sayings import element_name, lit_lines, remarks, said_range, share_of
+from lampwright.account.sayings import element_name, lit_lines, meaning_of, remarks, said_range, share_of
 from lampwright.account.states import OutputAccount, PlanStates, plan_states
+from lampwright.analysis.programming import Setting
 from lampwright.analysis.resistors.preferred import bands
 from lampwright.model.circuit import Bulb, Lamp, Led, PlacedLamp, Resistor, leaves
 from lampwright.model.decoder import Decoder
@@ -18,7 +19,7 @@ from lampwright.model.registers import ConditionCode, Register
 from lampwright.model.values import Number
 from lampwright.model.wires import WIRES
 from lampwright.rule import Context
-from lampwright.rule.cv_meanings import Words
+from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import listed
 from lampwright.rule.programming import said_condition, said_place
 from lampwright.rules import RULES
@@ -222,9 +223,27 @@ def of_address(context: Context) -> Iterator[str]:
     """The address of the vehicle, and the CVs that it is written to."""
     address = context.plan.vehicle.address
     if address is not None:
-        programming = context.programming
-        words = Words(context.plan.decoder, programming.method, address)
+        words = words_of(context.plan, context.programming)
         yield f"address {address.number}, {'long' if address.is_long else 'short'}"
-        for setting in programming.settings:
+        for setting in context.programming.settings:
             if setting.page is None and setting.cv in OF_ADDRESS:
-                yield f"CV{setting.cv} = {setting.value}: {words.of(setting)}"
+                yield of_setting(setting, words)
+
+
+def of_setting(setting: Setting, words: Words) -> str:
+    """What is written to a CV, as the programming list says it."""
+    if setting.must_be_read_first:
+        # What is "as here" in the list is the number that it has in a column of its own.
+        meaning = meaning_of(setting, words).replace(" as here,", f" as in {setting.value},", 1)
+        return f"CV{setting.cv}, read first: {meaning}"
+    return f"{label_of(setting)}: {meaning_of(setting, words)}"
+
+
+def label_of(setting: Setting) -> str:
+    """The same in short; where only some of its bits are decided, no number may seem to be all of it."""
+    if not setting.must_be_read_first:
+        return f"CV{setting.cv} = {setting.value}"
+    places = list(dict.fromkeys(claim.place for claim in setting.claims))
+    if len(places) > 1:
+        return f"CV{setting.cv} in part"
+    return f"CV{setting.cv}, {said_place(places[0])} = {places[0].read(setting.value)}"

@@ -1,4 +1,4 @@
-"""Figures and states in the words of the trade, for tables, pages and an editor alike. Knows no form of any of them."""
+"""Figures, states and CVs in the words of the trade, for tables, pages and editors. Knows no form of them."""
 
 from __future__ import annotations
 
@@ -10,9 +10,13 @@ from lampwright.account.states import OutputAccount
 from lampwright.analysis.electrical.facts import Range
 from lampwright.analysis.logic.questions import Product
 from lampwright.analysis.logic.states import LitLook, LitStates
+from lampwright.analysis.programming import Setting
 from lampwright.model.circuit import Resistor
 from lampwright.model.keys import Literal
+from lampwright.model.registers import FieldPlace
+from lampwright.rule.cv_meanings import Words
 from lampwright.rule.phrases import listed
+from lampwright.rule.programming import said_place
 from lampwright.rule.writing import resistor_text
 from lampwright.units import Dimension, say, say_rating
 
@@ -135,3 +139,20 @@ def _word(literal: Literal) -> str:
     if literal.variable == "forward":
         return "forward" if literal.positive else "reverse"
     return "moving" if literal.positive else "stopped"
+
+
+# --- CVs --------------------------------------------------------------------------------------------------------------
+
+
+def meaning_of(setting: Setting, words: Words) -> str:
+    """What a write of a CV does, and to which of its bits where the rest of it is to be kept."""
+    said = words.of(setting)
+    page = f" (page {setting.page[0]}/{setting.page[1]})" if setting.page is not None else ""
+    if setting.must_be_read_first:
+        places = listed(list(dict.fromkeys(said_place(place) for place in _decided(setting))))
+        return f"set {places} as here, keep the rest: {said}{page}"
+    return f"{said}{page}"
+
+
+def _decided(setting: Setting) -> list[FieldPlace]:
+    return sorted((claim.place for claim in setting.claims), key=lambda place: place.lowest)

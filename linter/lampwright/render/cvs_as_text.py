@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
+from lampwright.account.sayings import meaning_of
 from lampwright.account.words import place
 from lampwright.analysis.programming import Programming, Setting
 from lampwright.analysis.programming.listing import COMMANDS, RESET
@@ -13,11 +14,10 @@ from lampwright.analysis.programming.vehicle import CONFIGURATION, DEFAULT_ADDRE
 from lampwright.diagnostics import Finding, Undecided
 from lampwright.harmless import visible, visible_name
 from lampwright.model.lighting import LightingPlan
-from lampwright.model.registers import FieldPlace
 from lampwright.model.vehicle import Address
 from lampwright.rule.cv_meanings import Words, words_of
-from lampwright.rule.phrases import counted, listed, quoted
-from lampwright.rule.programming import SECOND_HAND, said_keys, said_place
+from lampwright.rule.phrases import counted, quoted
+from lampwright.rule.programming import SECOND_HAND, said_keys
 
 WIDTH = 120
 
@@ -89,17 +89,8 @@ def _row(setting: Setting, words: Words, width: int) -> list[str]:
     value = f"{setting.value:>5}  {setting.value:02X}   {setting.value >> 4:04b} {setting.value & 15:04b}"
     start = f"{setting.cv:>6}  {_default(setting):>10}  {value}  "
     return textwrap.wrap(
-        visible(_meaning(setting, words)), width, initial_indent=start, subsequent_indent=" " * len(start)
+        visible(meaning_of(setting, words)), width, initial_indent=start, subsequent_indent=" " * len(start)
     )
-
-
-def _meaning(setting: Setting, words: Words) -> str:
-    said = words.of(setting)
-    page = f" (page {setting.page[0]}/{setting.page[1]})" if setting.page is not None else ""
-    if setting.must_be_read_first:
-        places = listed(list(dict.fromkeys(said_place(place) for place in _decided(setting))))
-        return f"set {places} as here, keep the rest: {said}{page}"
-    return f"{said}{page}"
 
 
 def _default(setting: Setting) -> str:
@@ -109,7 +100,3 @@ def _default(setting: Setting) -> str:
     if setting.default is None:
         return "" if setting.cv in COMMANDS else "unknown"
     return str(setting.default)
-
-
-def _decided(setting: Setting) -> list[FieldPlace]:
-    return sorted((claim.place for claim in setting.claims), key=lambda place: place.lowest)

@@ -21,15 +21,16 @@ from lampwright_lsp import accounts
 from lampwright_lsp.documents import Snapshot
 from lampwright_lsp.feature import Feature
 from lampwright_lsp.names import Named, What, name_at
+from lampwright_lsp.unchanged import unchanged
 
-_OBEYED = re.compile(r"([\\`*_{}\[\]()<>#+!|~-])")
-"""What Markdown would obey."""
+# All that CommonMark reads as markup, and what makes a link of a bare address in the extensions that editors have on.
+_OBEYED = re.compile(r"([\\`*_{}\[\]()<>#+!|~&@=-]|:(?=/)|(?<=www)\.|(?<=^[0-9])\.(?=\s))", re.IGNORECASE)
 
 
 def hover(snapshot: Snapshot, params: types.HoverParams) -> types.Hover | None:
     """What is known of the thing at the position; None where that is nothing."""
     offset = snapshot.positions.offset(snapshot.source, params.position)
-    found = _found(snapshot, offset)
+    found = _found(snapshot, offset) if snapshot.good is snapshot else _found_before(snapshot, offset)
     lines = list(found[1]) if found is not None else []
     if found is None or not lines:
         return None
@@ -51,6 +52,16 @@ def _content(snapshot: Snapshot, lines: list[str]) -> types.MarkupContent:
 
 def _escaped(text: str) -> str:
     return _OBEYED.sub(r"\\\1", text)
+
+
+def _found_before(snapshot: Snapshot, offset: int) -> tuple[Span, Iterable[str]] | None:
+    """The same while the text cannot be read: as it was when it could, in lines that are still the same."""
+    good = snapshot.good
+    kept = unchanged(good.source, snapshot.source)
+    then = kept.offset_then(offset)
+    found = _found(good, then) if then is not None else None
+    span = kept.span_now(found[0]) if found is not None else None
+    return (span, found[1]) if found is not None and span is not None else None
 
 
 def _found(snapshot: Snapshot, offset: int) -> tuple[Span, Iterable[str]] | None:

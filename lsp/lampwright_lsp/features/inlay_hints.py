@@ -12,10 +12,10 @@ from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
 from lampwright.analysis.programming.claims import Setting
 from lampwright.analysis.programming.slots import slot_of
 from lampwright.model.circuit import Resistor
-from lampwright.rule.cv_meanings import Words
+from lampwright.rule.cv_meanings import words_of
 from lampwright.text import Span
 from lampwright.units import Dimension, say
-from lampwright_lsp.accounts import OF_ADDRESS
+from lampwright_lsp.accounts import OF_ADDRESS, label_of, of_setting
 from lampwright_lsp.documents import Snapshot
 from lampwright_lsp.feature import Feature
 
@@ -63,14 +63,14 @@ def _power(snapshot: Snapshot, element: ElementFacts) -> Iterator[tuple[int, typ
 
 def _cvs(snapshot: Snapshot) -> Iterator[tuple[int, types.InlayHint]]:
     plan, programming = snapshot.context.plan, snapshot.context.programming
-    words = Words(plan.decoder, programming.method, plan.vehicle.address)
+    words = words_of(plan, programming)
     causes: dict[Span, list[Setting]] = {}
     for setting in programming.settings:
         for span in _causes(snapshot, setting):
             causes.setdefault(span, []).append(setting)
     for span, settings in causes.items():
-        label = ", ".join(f"CV{each.cv} = {each.value}" for each in settings[:_MOST_CVS])
-        more = "\n".join(f"CV{each.cv} = {each.value}: {words.of(each)}" for each in settings)
+        label = ", ".join(map(label_of, settings[:_MOST_CVS]))
+        more = "\n".join(of_setting(each, words) for each in settings)
         yield from _hint(snapshot, span, f"{label}{' …' if len(settings) > _MOST_CVS else ''}", more)
 
 
