@@ -224,7 +224,7 @@ def test_without_its_libraries_one_line_says_what_to_do(tmp_path: Path) -> None:
     assert outcome.returncode == 2
     assert outcome.stdout == b""
     assert outcome.stderr == (
-        b'lampwright: the language server needs libraries that are not installed; run: pip install "lampwright[server]"\n'
+        b'lampwright: the language server needs a library that is not installed; run: pip install "pygls>=2,<3"\n'
     )
 
 

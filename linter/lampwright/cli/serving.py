@@ -7,7 +7,8 @@ import importlib
 from lampwright.cli.printing import complain
 
 _SERVER = "lampwright_lsp.starting"
-_MISSING = 'the language server needs libraries that are not installed; run: pip install "lampwright[server]"'
+# Not this package by its name: where that comes from is for the club to say.
+_MISSING = 'the language server needs a library that is not installed; run: pip install "pygls>=2,<3"'
 
 
 def run_server() -> int:
