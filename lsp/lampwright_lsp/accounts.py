@@ -1,4 +1,4 @@
-"""What is to be said of a lamp, a resistor, an output, a key, a rule: in lines, the first of which is a title.
+"""What is to be said of a lamp, a resistor, an output, a key: in lines, the first of which is a title.
 
 The figures and words are those of the command. Knows no places in a text and no request.
 """
@@ -12,15 +12,15 @@ from lampwright.account.sayings import element_name, lit_lines, meaning_of, rema
 from lampwright.account.states import OutputAccount, PlanStates, plan_states
 from lampwright.analysis.programming import Setting
 from lampwright.analysis.resistors.preferred import bands
-from lampwright.model.circuit import Bulb, Lamp, Led, PlacedLamp, Resistor, leaves
+from lampwright.model.circuit import Bulb, Led, PlacedLamp, Resistor, leaves
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.lowering.catalogue import Catalogue
 from lampwright.model.wires import WIRES
 from lampwright.rule import Context
 from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import listed
 from lampwright.rule.programming import said_place
-from lampwright.rules import RULES
 from lampwright.text import Span
 from lampwright.units import Dimension, say
 
@@ -38,14 +38,6 @@ def states_of(context: Context) -> PlanStates:
     return plan_states(context.plan, context.logic)
 
 
-def of_rule(name: str) -> Iterator[str]:
-    """What a rule looks for."""
-    rule = next((each for each in RULES if each.name == name), None)
-    if rule is not None:
-        yield f"{rule.name} ({rule.level.word} at most)"
-        yield rule.summary
-
-
 def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[str]:
     """A lamp with what it carries: where it is in a circuit, there, else wherever it hangs."""
     lamp = context.plan.lamps.get(name)
@@ -53,7 +45,7 @@ def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[
         return
     yield lamp.name
     if lamp.kind is not None:
-        yield of_data(lamp)
+        yield of_data(lamp.kind)
     states = states_of(context)
     for output, figures in figures_of(context).outputs.items():
         placed = [each for each in figures.elements if each.name == name]
@@ -70,9 +62,9 @@ def _hangs_on(plan: LightingPlan, name: str, output: str) -> bool:
     return circuit is not None and any(isinstance(each, PlacedLamp) and each.name == name for each in leaves(circuit))
 
 
-def of_data(lamp: Lamp) -> str:
+def of_data(kind: Led | Bulb | None) -> str:
     """What the plan or the catalogue says of a lamp, in a line."""
-    match lamp.kind:
+    match kind:
         case Led() as led:
             colour = f"{led.colour} " if led.colour else ""
             forward, test = led.forward_voltage.usual, led.test_current
@@ -226,3 +218,10 @@ def label_of(setting: Setting) -> str:
     if len(places) > 1:
         return f"CV{setting.cv} in part"
     return f"CV{setting.cv}, {said_place(places[0])} = {places[0].read(setting.value)}"
+
+
+def of_part(catalogue: Catalogue, name: str) -> Iterator[str]:
+    """A lamp of a catalogue."""
+    if name in catalogue.lamps:
+        yield name
+        yield of_data(catalogue.lamps[name])

@@ -312,7 +312,7 @@ def test_the_figures_are_those_of_the_command(name: str) -> None:
 def test_nothing_fails_at_any_place(uri: str) -> None:
     shot = example_club().snapshot(uri)
     assert shot is not None
-    for offset in range(0, len(shot.source.text) + 1, 2):
+    for offset in range(len(shot.source.text) + 1):
         position = shot.positions.position(shot.source, offset)
         found = hover(shot, types.HoverParams(types.TextDocumentIdentifier(uri), position))
         if found is not None and found.range is not None:
@@ -326,6 +326,6 @@ def test_nothing_fails_in_what_is_wrong(uri: str) -> None:
     assert shot is not None
     hints(shot)
     titles(shot)
-    for offset in range(0, len(shot.source.text) + 1, 11):
+    for offset in range(len(shot.source.text) + 1):
         position = shot.positions.position(shot.source, offset)
         hover(shot, types.HoverParams(types.TextDocumentIdentifier(uri), position))
