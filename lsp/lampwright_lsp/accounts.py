@@ -6,6 +6,7 @@ The figures and words are those of the command. Knows no places in a text and no
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from lampwright.account.figures import ElementFigures, OutputFigures, PlanFigures, plan_figures
 from lampwright.account.sayings import element_name, lit_lines, meaning_of, remarks, said_range, share_of
@@ -23,6 +24,8 @@ from lampwright.rule.phrases import listed
 from lampwright.rule.programming import said_place
 from lampwright.text import Span
 from lampwright.units import Dimension, say
+from lampwright.units.otherwise import otherwise
+from lampwright.units.saying import say_exactly
 
 OF_ADDRESS = (1, 17, 18, 29)
 """The CVs that an address is written to: S-9.2.2."""
@@ -98,6 +101,9 @@ def of_resistor(context: Context, resistor: Resistor) -> Iterator[str]:
         yield f"heat {said_range(element.facts.power, Dimension.POWER)}"
         yield from remarks(element)
     usual = resistor.resistance.usual
+    ways = otherwise(say_exactly(Decimal(repr(usual)), Dimension.RESISTANCE))
+    if ways:
+        yield f"also written {listed(list(ways), 'or')}"
     tolerance = resistor.resistance.highest / usual - 1 if usual else 0.0
     worn = bands(usual, round(tolerance, 6))
     if worn:

@@ -97,6 +97,7 @@ def test_a_resistor() -> None:
     assert found[0] == "1 kohm 1/2 W 5 %"
     assert "current 10 mA (" in found[1]
     assert "heat 100 mW (" in found[1]
+    assert "also written 1k or 1000 ohm" in found[1]
     # IEC 60062: 1 and 0 and two noughts more, gold for 5 %.
     assert "bands: brown, black, red, gold" in found[1]
 
