@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from lsprotocol import types
 
+from lampwright.account.pages import fault_of_pages
 from lampwright_lsp.convert import Positions
-
-# What begins a link that an editor may open, and where the rule's name belongs in it.
-_ADDRESS = re.compile(r"(?:https?|file)://\S*\{rule\}\S*")
 
 SECTION = "lampwright"
 """The name of our part of a client's settings."""
@@ -58,7 +55,7 @@ def preferences_of(settings: object) -> Preferences:
     given = {each.name: _at(settings, each.name) for each in fields(Preferences)}
     said: dict[str, Any] = {name: value for name, value in given.items() if type(value) is type(getattr(usual, name))}
     preferences = replace(usual, **said)
-    return preferences if _ADDRESS.fullmatch(preferences.pages) else replace(preferences, pages="")
+    return replace(preferences, pages="") if fault_of_pages(preferences.pages) else preferences
 
 
 NAMES = {

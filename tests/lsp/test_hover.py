@@ -135,6 +135,13 @@ def test_in_the_sheet() -> None:
     assert "CV115 holds its effect" in found[1]
 
 
+def test_a_register_by_its_number() -> None:
+    made = documents({"bench.decoder.yaml": SHEET})
+    shot = made.snapshot(FOLDER + "bench.decoder.yaml")
+    assert shot is not None
+    assert shown(shot, "116") == ("116", "CV116 of output aux3\nbits 0 to 3: the effect, 0 steady, 3 slow fade")
+
+
 def test_names_with_markup_do_no_harm() -> None:
     found = shown(shot_of(markdown=True), "<b>spare*")
     assert found is not None

@@ -9,6 +9,10 @@ from pathlib import Path
 import pytest
 from lsprotocol import types
 
+from command import REFERRING
+from command import SHEET as BENCH
+from command import lay as write
+from conversation import conversation
 from lampwright.account.figures import plan_figures
 from lampwright.kinds import kind_of
 from lampwright.render.figures_as_json import render_figures_json
@@ -251,6 +255,25 @@ def test_no_other_file_is_answered() -> None:
         hovers.FEATURE.answer(made, types.HoverParams(types.TextDocumentIdentifier(FOLDER + "notes.yaml"), position))
         is None
     )
+
+
+def test_the_server_knows_what_a_plan_that_is_not_open_writes(tmp_path: Path) -> None:
+    registers = "registers: [{cv: {white: 115}, holds: [{what: effect, bits: 0 to 7}]}]"
+    sheet = BENCH.replace("registers: []", f"effects: {{steady: {{code: 0}}, fade: {{code: 3}}}}\n{registers}")
+    write({"loco.lights.yaml": REFERRING, "bench-six.decoder.yaml": sheet}, tmp_path)
+    line = sheet[: sheet.index("115")].count("\n")
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        talk.ask("workspace/diagnostic", {"previousResultIds": []})
+        uri = talk.open("bench-six.decoder.yaml", sheet)
+        place_of_cv = {"line": line, "character": registers.index("115") + 1}
+        found = talk.about("textDocument/hover", uri, position=place_of_cv)
+        first, holds, plan = found["contents"]["value"].splitlines()
+        assert (first, holds) == ("CV115 of output white", "bits 0 to 7: the effect, 0 steady, 3 fade")
+        assert plan.endswith(": CV115 = 0: white: steady")
+        assert found["range"]["start"]["character"] == registers.index("115")
+        assert talk.about("textDocument/hover", uri, position={"line": line, "character": 0}) is None
+        assert talk.end() == 0
 
 
 # --- Figures ----------------------------------------------------------------------------------------------------------

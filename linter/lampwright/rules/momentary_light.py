@@ -52,6 +52,8 @@ from lampwright.rule.phrases import all_quoted
 @rule(Severity.NOTE, needs_plan=True)
 def momentary_light(context: Context) -> Iterator[Verdict]:
     """A steady light on a momentary key."""
+    if not any(key.momentary for key in context.plan.keys.values()):
+        return
     possible = (light for light in context.logic.momentary_lights if light.fact.is_possible is not False)
     lights = (light for light in possible if _is_lamp(context, light.output))
     for span, of_one_entry in groupby(lights, key=lambda light: light.fact.entry.span):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lsprotocol import types
 
+from lampwright.account.pages import page_of
 from lampwright.diagnostics import Finding, Severity
 from lampwright_lsp.client import Client
 from lampwright_lsp.documents import Found
@@ -31,7 +32,7 @@ def _diagnostic(finding: Finding, found: Found, client: Client) -> types.Diagnos
         message=finding.message,
         severity=_LEVELS[finding.level],
         code=finding.rule,
-        code_description=types.CodeDescription(pages.replace("{rule}", finding.rule)) if pages else None,
+        code_description=types.CodeDescription(page_of(pages, finding.rule)) if pages else None,
         source=SOURCE,
         tags=[types.DiagnosticTag.Unnecessary] if finding.rule in _WITHOUT_EFFECT else None,
         related_information=_related(finding, found, client) or None,

@@ -6,6 +6,7 @@ Knows no plan: what a value is needed for is the caller's business.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from math import floor, isfinite, log10
 
 
@@ -43,6 +44,8 @@ def next_down(series: str, resistance: float) -> float:
     return max(value for value in around if value < most)
 
 
+# The resistors of a plan are asked for again with each key that is typed.
+@lru_cache(maxsize=2048)
 def is_preferred(series: str, resistance: float) -> bool:
     """Whether `resistance`, ohms, is a value of `series`. Raises as `next_up` does."""
     return abs(next_up(series, resistance) - resistance) <= _NOISE * resistance
