@@ -23,6 +23,7 @@ from lampwright.units import (
 )
 from lampwright.units.misread import Case
 from lampwright.units.mistakes import diagnose
+from lampwright.units.otherwise import otherwise
 from lampwright.units.spellings import MISSPELLINGS
 
 V, A, R, W, SHARE, RATE, T = Dimension
@@ -156,3 +157,42 @@ def test_mending_ends_even_where_every_mended_text_has_another_mistake() -> None
 def test_a_quantity_of_any_kind_is_a_quantity(text: str, dimension: Dimension) -> None:
     if not isinstance(read(text, dimension), Misread):
         assert is_quantity(text)
+
+
+class TestOtherwise:
+    """The same quantity as people might have written it as well."""
+
+    @pytest.mark.parametrize(
+        ("text", "ways"),
+        [
+            ("20 mA", ("0.02 A",)),
+            ("0.4 A", ("400 mA",)),
+            ("1.5 kohm", ("1k5", "1500 ohm")),
+            ("4k7", ("4.7 kohm", "4700 ohm")),
+            ("470R", ("470 ohm",)),
+            ("0R47", ("0.47 ohm",)),
+            ("2.2 MΩ", ("2M2", "2200 kohm")),
+            ("1/4 W", ("250 mW", "0.25 W")),
+            ("250 mW", ("0.25 W", "1/4 W")),
+            ("20mA", ("0.02 A",)),
+        ],
+    )
+    def test_other_units_fractions_and_letters(self, text: str, ways: tuple[str, ...]) -> None:
+        assert sorted(otherwise(text)) == sorted(ways)
+
+    @pytest.mark.parametrize(
+        "text", ["3 V", "5 %", "40 °C", "60 per minute", "0 ohm", "13 V to 16 V", "20", "", "volt"]
+    )
+    def test_nothing_where_nobody_would_write_it(self, text: str) -> None:
+        assert otherwise(text) == ()
+
+    @given(
+        st.decimals(0, 99999, places=4, allow_nan=False).map(lambda number: f"{number:f}"), st.sampled_from(list(UNITS))
+    )
+    def test_all_read_as_the_very_same(self, number: str, unit: str) -> None:
+        text = f"{number} {unit}"
+        dimension = UNITS[unit].dimension
+        value = read(text, dimension)
+        for way in otherwise(text):
+            assert way != text
+            assert read(way, dimension) == value

@@ -1,4 +1,4 @@
-"""What is to be said of a lamp, a resistor, an output, a key, a rule: in lines, the first of which is a title.
+"""What is to be said of a lamp, a resistor, an output, a key: in lines, the first of which is a title.
 
 The figures and words are those of the command. Knows no places in a text and no request.
 """
@@ -6,25 +6,26 @@ The figures and words are those of the command. Knows no places in a text and no
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from lampwright.account.figures import ElementFigures, OutputFigures, PlanFigures, plan_figures
 from lampwright.account.sayings import element_name, lit_lines, meaning_of, remarks, said_range, share_of
 from lampwright.account.states import OutputAccount, PlanStates, plan_states
 from lampwright.analysis.programming import Setting
 from lampwright.analysis.resistors.preferred import bands
-from lampwright.model.circuit import Bulb, Lamp, Led, PlacedLamp, Resistor, leaves
+from lampwright.model.circuit import Bulb, Led, PlacedLamp, Resistor, leaves
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
-from lampwright.model.registers import ConditionCode, Register
-from lampwright.model.values import Number
+from lampwright.model.lowering.catalogue import Catalogue
 from lampwright.model.wires import WIRES
 from lampwright.rule import Context
 from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import listed
-from lampwright.rule.programming import said_condition, said_place
-from lampwright.rules import RULES
+from lampwright.rule.programming import said_place
 from lampwright.text import Span
 from lampwright.units import Dimension, say
+from lampwright.units.otherwise import otherwise
+from lampwright.units.saying import say_exactly
 
 OF_ADDRESS = (1, 17, 18, 29)
 """The CVs that an address is written to: S-9.2.2."""
@@ -40,14 +41,6 @@ def states_of(context: Context) -> PlanStates:
     return plan_states(context.plan, context.logic)
 
 
-def of_rule(name: str) -> Iterator[str]:
-    """What a rule looks for."""
-    rule = next((each for each in RULES if each.name == name), None)
-    if rule is not None:
-        yield f"{rule.name} ({rule.level.word} at most)"
-        yield rule.summary
-
-
 def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[str]:
     """A lamp with what it carries: where it is in a circuit, there, else wherever it hangs."""
     lamp = context.plan.lamps.get(name)
@@ -55,7 +48,7 @@ def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[
         return
     yield lamp.name
     if lamp.kind is not None:
-        yield of_data(lamp)
+        yield of_data(lamp.kind)
     states = states_of(context)
     for output, figures in figures_of(context).outputs.items():
         placed = [each for each in figures.elements if each.name == name]
@@ -72,9 +65,9 @@ def _hangs_on(plan: LightingPlan, name: str, output: str) -> bool:
     return circuit is not None and any(isinstance(each, PlacedLamp) and each.name == name for each in leaves(circuit))
 
 
-def of_data(lamp: Lamp) -> str:
+def of_data(kind: Led | Bulb | None) -> str:
     """What the plan or the catalogue says of a lamp, in a line."""
-    match lamp.kind:
+    match kind:
         case Led() as led:
             colour = f"{led.colour} " if led.colour else ""
             forward, test = led.forward_voltage.usual, led.test_current
@@ -108,6 +101,9 @@ def of_resistor(context: Context, resistor: Resistor) -> Iterator[str]:
         yield f"heat {said_range(element.facts.power, Dimension.POWER)}"
         yield from remarks(element)
     usual = resistor.resistance.usual
+    ways = otherwise(say_exactly(Decimal(repr(usual)), Dimension.RESISTANCE))
+    if ways:
+        yield f"also written {listed(list(ways), 'or')}"
     tolerance = resistor.resistance.highest / usual - 1 if usual else 0.0
     worn = bands(usual, round(tolerance, 6))
     if worn:
@@ -159,25 +155,6 @@ def of_output_of_sheet(decoder: Decoder, name: str) -> Iterator[str]:
             if cv is not None:
                 kinds = [type(field).__name__.removesuffix("Field").lower() for field in register.fields]
                 yield f"CV{cv.value} holds its {listed(kinds)}"
-
-
-def of_register(register: Register, number: Number) -> Iterator[str]:
-    """A CV of the maker's own: whose it is, and what stands where in it."""
-    outputs = [output for output, cv in register.cvs.items() if cv == number and output is not None]
-    yield f"CV{number.value} of {listed(outputs)}" if outputs else f"CV{number.value} of the whole decoder"
-    if register.page is not None:
-        yield f"on the page of CV31 = {register.page.cv31.value} and CV32 = {register.page.cv32.value}"
-    for each in register.fields:
-        kind = type(each).__name__.removesuffix("Field").lower()
-        codes = getattr(each, "codes", None) or ()
-        said = [_of_code(code) for code in codes if isinstance(code, ConditionCode)]
-        yield f"{said_place(each.place)}: {kind}{f' ({listed(said)})' if said else ''}"
-    if register.default is not None:
-        yield f"{register.default.value} on delivery"
-
-
-def _of_code(code: ConditionCode) -> str:
-    return f"{code.code.value} {said_condition(code.condition) or 'always'}"
 
 
 def of_key(context: Context, name: str) -> Iterator[str]:
@@ -247,3 +224,10 @@ def label_of(setting: Setting) -> str:
     if len(places) > 1:
         return f"CV{setting.cv} in part"
     return f"CV{setting.cv}, {said_place(places[0])} = {places[0].read(setting.value)}"
+
+
+def of_part(catalogue: Catalogue, name: str) -> Iterator[str]:
+    """A lamp of a catalogue."""
+    if name in catalogue.lamps:
+        yield name
+        yield of_data(catalogue.lamps[name])
