@@ -9,10 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import accumulate
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.outside import Lack, first_unreadable
 from lampwright.analysis.resistors.rewiring import Gap
-from lampwright.model.circuit import Bulb, Chain, Element, Led, Parallel, PlacedLamp, Regulator, Resistor, Unreadable
+from lampwright.model.circuit import (
+    Bulb,
+    Chain,
+    Element,
+    Led,
+    Parallel,
+    PlacedLamp,
+    Regulator,
+    Resistor,
+    Unreadable,
+    lamp_kind,
+)
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.records import dataclass
 

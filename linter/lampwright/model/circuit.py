@@ -154,6 +154,11 @@ def placed_lamps(element: Element) -> Iterator[PlacedLamp]:
     return (leaf for leaf in leaves(element) if isinstance(leaf, PlacedLamp))
 
 
+def lamp_kind(element: Element) -> Led | Bulb | None:
+    """What kind of lamp `element` is; None if it is no lamp, or one whose data could not be read."""
+    return element.lamp.kind if isinstance(element, PlacedLamp) and element.lamp is not None else None
+
+
 def returns_to_rail(element: Element) -> bool:
     """Whether anything in `element`, or all of it, returns to a rail instead of the common."""
     match element:

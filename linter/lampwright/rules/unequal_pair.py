@@ -48,11 +48,10 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from lampwright.analysis.electrical.facts import ElementFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.light import LightKind, lamp_light, light_kind
 from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import PlacedLamp, placed_lamps
+from lampwright.model.circuit import PlacedLamp, lamp_kind, placed_lamps
 from lampwright.model.keys import Entry
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import is_above
