@@ -141,7 +141,10 @@ def leaves(element: Element) -> Iterator[Element]:
     match element:
         case Chain(elements=parts):
             for part in parts:
-                yield from leaves(part)
+                if isinstance(part, Chain | Parallel):
+                    yield from leaves(part)
+                else:
+                    yield part
         case Parallel(branches=branches):
             for branch in branches:
                 yield from leaves(branch)
