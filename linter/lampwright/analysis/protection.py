@@ -76,7 +76,9 @@ class _Rest:
 
 
 def _rest(element: Element) -> _Rest:
-    return _Rest(limits(element), first_unreadable(element))
+    # A resistor and a lamp with data can be read as they are.
+    is_whole = isinstance(element, Resistor) or lamp_kind(element) is not None
+    return _Rest(limits(element), None if is_whole else first_unreadable(element))
 
 
 def _both(one: _Rest, other: _Rest) -> _Rest:

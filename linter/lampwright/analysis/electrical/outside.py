@@ -48,12 +48,10 @@ def first_lack(chain: Chain) -> Lack | None:
 
 def _is_plain(chain: Chain) -> bool:
     """Whether `chain` is what most are: a few resistors and lamps in series, with all their data."""
-    return len(chain.elements) <= MOST_ELEMENTS and all(
-        [
-            isinstance(each, Resistor) or (isinstance(each, PlacedLamp) and lamp_kind(each) is not None)
-            for each in chain.elements
-        ]
-    )
+    for each in chain.elements:
+        if not (isinstance(each, Resistor) or lamp_kind(each) is not None):
+            return False
+    return len(chain.elements) <= MOST_ELEMENTS
 
 
 def first_unreadable(element: Element) -> Lack | None:
