@@ -84,6 +84,10 @@ class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
 
 def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
     """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones."""
+    if output.measured is not None:
+        from lampwright.analysis.electrical.built import facts_as_built
+
+        return facts_as_built(plan, output)
     circuit = _circuit(plan, output)
     if isinstance(circuit, Lack):
         return Undetermined(output, circuit.span, circuit.lacks)

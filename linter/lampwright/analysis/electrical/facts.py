@@ -83,13 +83,17 @@ class Corners(NamedTuple):
     highest: Corner
 
 
+Basis = Figure | Literal["current"]
+"""What was measured and so counts instead of the supply: the volts at the output, or the current through it."""
+
+
 @dataclass(frozen=True, slots=True)
 class ElementFacts:
     """What one element of a circuit carries. `weak` are the weak figures that any of this hangs on.
 
     `hottest_resistance` is the value inside a resistor's tolerance at which its power is highest, in ohms; None for
     other elements, and where no current flows. What returns to a rail gets all this for `share_of_time` only. Of its
-    rating a resistor stands the share `derating` in the warmth of the shell.
+    rating a resistor stands the share `derating` in the warmth of the shell. `basis` is what of it was measured.
     """
 
     element: LawfulElement
@@ -102,6 +106,7 @@ class ElementFacts:
     weak: tuple[WeakFact, ...]
     share_of_time: float = 1.0
     derating: float = 1.0
+    basis: Basis | None = None
 
     @property
     def span(self) -> Span:
@@ -143,7 +148,7 @@ class OutputFacts:
     """One output, fully on and alone, with the common lead in series.
 
     `elements` are those of its own circuit, in reading order; `forward_voltages` has one item for each chain with an
-    LED of its own, where the common lead and the outermost chain are one.
+    LED of its own, where the common lead and the outermost chain are one. `basis` is what was measured at it.
     """
 
     output: Output
@@ -152,6 +157,7 @@ class OutputFacts:
     elements: tuple[ElementFacts, ...]
     forward_voltages: tuple[LedString, ...]
     weak: tuple[WeakFact, ...]
+    basis: Basis | None = None
 
 
 @dataclass(frozen=True, slots=True)

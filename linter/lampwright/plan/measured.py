@@ -1,0 +1,22 @@
+"""What a meter showed at an output, as it is written beside the circuit of what was built."""
+
+from lampwright.plan.fields import Field, Maybe
+from lampwright.plan.names import UsedName
+from lampwright.plan.quantities import CurrentReading, VoltageReading
+from lampwright.plan.shapes import Shape
+
+
+class MeasuredData(Shape):
+    """What was read off a meter with the output fully on and alone."""
+
+    current: Maybe[CurrentReading] = Field(None, description="Through the output.", examples=["8.1 mA"])
+    voltage: Maybe[VoltageReading] = Field(
+        None,
+        description="From the common wire to the output; replaces supply and drop for this output.",
+        examples=["12.9 V"],
+    )
+    across: Maybe[dict[UsedName, Maybe[VoltageReading]]] = Field(
+        None,
+        description="From one end to the other of a lamp, or of a resistor, which is named by its value.",
+        examples=[{"front headlamp": "2.9 V", "1.5 kohm": "10.0 V"}],
+    )
