@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lampwright.analysis.electrical.facts import WeakFact
+from lampwright.analysis.electrical.facts import Basis, WeakFact
 from lampwright.analysis.logic.looks import Lack
 from lampwright.analysis.logic.questions import State
 from lampwright.diagnostics import Severity
@@ -17,9 +17,16 @@ from lampwright.rule.phrases import listed
 from lampwright.units import Dimension, say
 
 
-def at_supply(plan: LightingPlan, corner: str) -> str:
-    """`at your 14.5 V`, or `at 16 V` of a supply with a spread; `corner` is "lowest", "usual" or "highest"."""
+def at_supply(plan: LightingPlan, corner: str, basis: Basis | None = None) -> str:
+    """`at your 14.5 V`, or `at 16 V` of a supply with a spread; `corner` is "lowest", "usual" or "highest".
+
+    `basis` is what was measured where the figure is of.
+    """
     supply, decoder = plan.supply, plan.decoder
+    if basis == "current":
+        return "by the current that was measured"
+    if basis is not None:
+        return f"{_at(basis, corner)}, as measured between common and output"
     if supply.common is not None:
         return f"{_at(supply.common, corner)} between common and output"
     if decoder is not None and decoder.regulated is not None:

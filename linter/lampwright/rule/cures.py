@@ -49,9 +49,6 @@ def larger_resistor(
     `number` is how many cures the same rule has looked for on this output (see `is_worth_a_search`).
     """
     plan, output, margins = context.plan, before.output, context.settings.margins
-    if output.measured is not None and output.measured.of_parts:
-        # Readings would stay behind that are of the old circuit: it is to be measured again, not computed.
-        return Cure()
     for slot in _slots(output, near) if is_worth_a_search(output, number) else ():
         resistance = smallest_resistance(plan, output, slot, fits, guess=_guess(before, slot, near, margins))
         if resistance is None:
@@ -77,8 +74,11 @@ def is_no_worse(before: OutputFacts, after: OutputFacts, place: Span, margins: M
 def is_worth_a_search(output: Output, number: int) -> bool:
     """Whether a cure is looked for behind `number` others: of few elements for all, of hundreds for one.
 
-    Each search computes the output some four times, at a cost that grows with the square of its elements.
+    Each search computes the output some four times, at a cost that grows with the square of its elements. None is looked
+    for where readings would stay behind that are of the old circuit: that is to be measured again, not computed.
     """
+    if output.measured is not None and output.measured.of_parts:
+        return False
     if number == 0 or output.circuit is None:
         return True
     most = isqrt(MOST_WORK // number)

@@ -7,13 +7,21 @@ read off a meter, so that nothing counts that was measured where anything return
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lampwright.analysis.electrical import output_facts
 from lampwright.analysis.electrical.characteristics import RISE
-from lampwright.analysis.electrical.facts import Corner, Corners, ElementFacts, LawfulElement, OutputFacts, Range
-from lampwright.analysis.electrical.facts import Undetermined, WeakFact
+from lampwright.analysis.electrical.facts import (
+    Corner,
+    Corners,
+    ElementFacts,
+    LawfulElement,
+    OutputFacts,
+    Range,
+    Undetermined,
+    WeakFact,
+)
 from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.supply import CommonSupply, common_supply
 from lampwright.model.circuit import (
@@ -27,6 +35,7 @@ from lampwright.model.circuit import (
     PlacedLamp,
     Regulator,
     Resistor,
+    Unreadable,
     leaves,
     returns_to_rail,
 )
@@ -35,6 +44,8 @@ from lampwright.model.lighting import LightingPlan, Output, Supply
 from lampwright.model.measured import Across
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
+
+_NO_FACTS = (Chain, Parallel, Unreadable)
 
 DRIVING = 200.0
 """Volts behind the regulator that stands for a measured current: more than any circuit of a model can need."""
@@ -126,7 +137,7 @@ class _Built:
         plan = replace(self.plan, supply=Supply(None, Figure.exact(DRIVING)))
         return self._computed(plan, Chain(circuit.span, (*circuit.elements, regulator)))
 
-    def _as_driven(self, found: OutputFacts, current: Figure, open_ended: list[Element]) -> OutputFacts:
+    def _as_driven(self, found: OutputFacts, current: Figure, open_ended: Sequence[Element]) -> OutputFacts:
         *elements, regulator = found.elements
         # All but what the regulator keeps from the circuit.
         left = regulator.voltage
@@ -135,8 +146,7 @@ class _Built:
         supply = fed.voltage if isinstance(fed, CommonSupply) else None
         flows, in_row = Range(current.lowest, current.usual, current.highest), set(map(id, in_series(self.circuit)))
         told = []
-        for before, each in zip(leaves(self.circuit), elements, strict=True):
-            assert not isinstance(before, Chain | Parallel)
+        for before, each in self._with_parts(replace(found, elements=tuple(elements))):
             if any(before is part for part in open_ended):
                 if supply is None:
                     continue
@@ -166,12 +176,14 @@ class _Built:
             found = self._computed(self.plan, _changed(self.circuit, self._lamps(flows, TEST_CURRENT)))
         if isinstance(found, Undetermined):
             return found
-        told = tuple([self._told(replace(each, element=part), found.supply, None) for part, each in self._with_parts(found)])
-        return replace(found, elements=told)
+        own = [self._told(replace(each, element=part), found.supply, None) for part, each in self._with_parts(found)]
+        return replace(found, elements=tuple(own))
 
     def _with_parts(self, found: OutputFacts) -> Iterator[tuple[LawfulElement, ElementFacts]]:
+        """What is computed of each element, beside the element that it is of."""
         for part, each in zip(leaves(self.circuit), found.elements, strict=True):
-            yield part, each  # type: ignore[misc]  # what could not be read has no facts
+            assert not isinstance(part, _NO_FACTS)
+            yield part, each
 
     # --- What both share ----------------------------------------------------------------------------------------------
 
@@ -221,7 +233,8 @@ def in_series(element: Element) -> Iterator[LawfulElement]:
         case Parallel():
             return
         case _:
-            yield element  # type: ignore[misc]  # what could not be read has no law
+            if not isinstance(element, Unreadable):
+                yield element
 
 
 def _by_ohm(part: Element, volts: Figure) -> Figure | None:
