@@ -133,7 +133,7 @@ class _Built:
         share = 1 / (1 + RISE * DRIVING)
         limited = Figure(share * current.lowest, share * current.usual, share * current.highest, current.span)
         regulator = Regulator(self.circuit.span, limited, None)
-        circuit = _changed(self.circuit, {**wires, **self._lamps({}, current.usual)})
+        circuit = exchanged(self.circuit, {**wires, **self._lamps({}, current.usual)})
         plan = replace(self.plan, supply=Supply(None, Figure.exact(DRIVING)))
         return self._computed(plan, Chain(circuit.span, (*circuit.elements, regulator)))
 
@@ -169,11 +169,11 @@ class _Built:
 
     def fed(self) -> OutputFacts | Undetermined:
         """By what feeds the output, with lamps that take what was measured across them."""
-        found = self._computed(self.plan, _changed(self.circuit, self._lamps({}, TEST_CURRENT)))
+        found = self._computed(self.plan, exchanged(self.circuit, self._lamps({}, TEST_CURRENT)))
         if isinstance(found, OutputFacts) and self.across:
             # Once more: the volts across a lamp are those at the current that flows, which is known only now.
             flows = {id(part): each.current.usual for part, each in self._with_parts(found)}
-            found = self._computed(self.plan, _changed(self.circuit, self._lamps(flows, TEST_CURRENT)))
+            found = self._computed(self.plan, exchanged(self.circuit, self._lamps(flows, TEST_CURRENT)))
         if isinstance(found, Undetermined):
             return found
         own = [self._told(replace(each, element=part), found.supply, None) for part, each in self._with_parts(found)]
@@ -255,7 +255,7 @@ def _with_volts(facts: ElementFacts, volts: Figure) -> ElementFacts:
     return replace(facts, current=current, voltage=voltage, power=_times(voltage, current), weak=weak)
 
 
-def _changed(chain: Chain, parts: Mapping[int, Element]) -> Chain:
+def exchanged(chain: Chain, parts: Mapping[int, Element]) -> Chain:
     """`chain` with other elements in the place of some, which are known by identity."""
     return replace(chain, elements=tuple(_swapped(element, parts) for element in chain.elements))
 
@@ -263,9 +263,9 @@ def _changed(chain: Chain, parts: Mapping[int, Element]) -> Chain:
 def _swapped(element: Element, parts: Mapping[int, Element]) -> Element:
     match element:
         case Chain():
-            return _changed(element, parts)
+            return exchanged(element, parts)
         case Parallel(branches=branches):
-            return replace(element, branches=tuple(_changed(branch, parts) for branch in branches))
+            return replace(element, branches=tuple(exchanged(branch, parts) for branch in branches))
     return parts.get(id(element), element)
 
 
