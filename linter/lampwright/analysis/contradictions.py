@@ -1,6 +1,6 @@
 """Readings of a meter that a plan cannot come to, and the single causes that would explain them.
 
-What a plan comes to is computed without the readings, but for the voltage at the output, from which the currents follow.
+What a plan comes to is computed without the readings, but for the voltage at the output: the currents follow from it.
 A cause is one change of the plan after which all readings fit; each is proved by computing the output again.
 """
 
@@ -23,10 +23,12 @@ from lampwright.analysis.electrical.facts import (
     Undetermined,
     WeakFact,
 )
+from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.outside import Lack
 from lampwright.analysis.electrical.supply import common_supply
 from lampwright.analysis.resistors.preferred import next_down, next_up
-from lampwright.model.circuit import PlacedLamp, Resistor, leaves, returns_to_rail
+from lampwright.model.circuit import Led, PlacedLamp, Resistor, leaves, returns_to_rail
+from lampwright.model.defaults import FORWARD_VOLTAGE
 from lampwright.model.lighting import LightingPlan, Output, Supply
 from lampwright.model.measured import Across
 from lampwright.model.values import Figure
@@ -40,6 +42,13 @@ The highest was read in NMRA S-9.1 (2020), the lowest is from memory.
 
 DECADES = (10.0, 0.1, 100.0, 0.01)
 """Times a resistance: how far off a slip of the multiplier's band is."""
+
+COLOURS, COLOURS_HOLD_AT = ("red", "yellow", "white"), 0.020
+"""LEDs that one may be taken for another: of those in models the three that differ in their forward voltages, and the
+amperes at which the table of these holds."""
+
+SHORT = Figure(0.0, 1.0, 5.0)
+"""Ohms of a short across a lamp, with its wires and the contacts on the way; common practice."""
 
 Named = Sequence[tuple[LawfulElement, Across]]
 """Elements with what was read across them."""
@@ -71,15 +80,17 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """One change: another resistance in the place of `element`, that lamp shorted or open, or other volts on the track.
+    """One change: another resistance in the place of `element`, an LED of another `colour`, that lamp shorted or open, or
+    other volts on the track.
 
     `value` is in ohms or in volts, None where there is none. A lamp that is open may as well be an LED that is put in
     the wrong way round.
     """
 
-    what: Literal["resistor", "shorted", "open", "track"]
+    what: Literal["resistor", "colour", "shorted", "open", "track"]
     element: LawfulElement | None
     value: float | None = None
+    colour: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,36 +221,46 @@ def _causes(plan: LightingPlan, output: Output, misfit: Reading) -> Iterator[Cau
     chains = [chain for chain in (output.circuit, plan.common_circuit) if chain is not None]
     parts = [part for chain in chains for part in leaves(chain)]
     for part in parts:
-        if isinstance(part, Resistor):
+        if isinstance(part, Resistor) and misfit.figure.usual:
             yield from _other_values(plan, output, part)
     for part in parts:
         if isinstance(part, PlacedLamp):
-            if _explains(plan, output, part, 0.0):
-                yield Cause("shorted", part)
-            if _explains(plan, output, part, inf):
-                yield Cause("open", part)
+            yield from _other_lamps(plan, output, part)
     assert output.measured is not None
     if output.measured.voltage is None:
         yield from _other_track(plan, output, misfit)
 
 
 def _other_values(plan: LightingPlan, output: Output, resistor: Resistor) -> Iterator[Cause]:
-    """A decade off, or the neighbour in the series."""
-    value, series = resistor.resistance.usual, plan.settings.series
+    """A decade off, or the neighbour in the series, of the same tolerance."""
+    resistance, series = resistor.resistance, plan.settings.series
+    value = resistance.usual
     if value <= 0:
         return
     near = (next_up(series, value * 1.01), next_down(series, value * 0.99))
     for ohms in (*(times * value for times in DECADES), *near):
-        if _explains(plan, output, resistor, ohms):
+        times = ohms / value
+        figure = Figure(times * resistance.lowest, ohms, times * resistance.highest)
+        if _explains(plan, output, resistor, replace(resistor, resistance=figure)):
             yield Cause("resistor", resistor, ohms)
 
 
-def _explains(plan: LightingPlan, output: Output, part: Resistor | PlacedLamp, ohms: float) -> bool:
-    """Whether all readings fit with `ohms` in the place of `part`, of the same tolerance if that is a resistor."""
-    resistance = part.resistance if isinstance(part, Resistor) else Figure.exact(1.0)
-    times = ohms / resistance.usual
-    low, high = (times * end if 0 < times < inf else ohms for end in (resistance.lowest, resistance.highest))
-    other = Resistor(part.span, Figure(low, ohms, high), None)
+def _other_lamps(plan: LightingPlan, output: Output, placed: PlacedLamp) -> Iterator[Cause]:
+    """One of another colour, one that is shorted, one that lets nothing through."""
+    kind = lamp_kind(placed)
+    for colour in COLOURS if isinstance(kind, Led) and placed.lamp is not None else ():
+        low, high = FORWARD_VOLTAGE[colour]
+        led = replace(kind, forward_voltage=Figure(low, (low + high) / 2, high), test_current=COLOURS_HOLD_AT)
+        if _explains(plan, output, placed, replace(placed, lamp=replace(placed.lamp, kind=led))):
+            yield Cause("colour", placed, colour=colour)
+    if _explains(plan, output, placed, Resistor(placed.span, SHORT, None)):
+        yield Cause("shorted", placed)
+    if _explains(plan, output, placed, Resistor(placed.span, Figure.exact(inf), None)):
+        yield Cause("open", placed)
+
+
+def _explains(plan: LightingPlan, output: Output, part: LawfulElement, other: LawfulElement) -> bool:
+    """Whether all readings fit with `other` in the place of `part`, which is known by identity."""
     own, lead = (
         exchanged(chain, {id(part): other}) if chain is not None else None
         for chain in (output.circuit, plan.common_circuit)

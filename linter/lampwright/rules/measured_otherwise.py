@@ -6,8 +6,8 @@ what the measured voltage, else the supply, would drive. A meter may be off by 2
 `lampwright.yaml` says, and by half a step of the last digit that is written: write all digits that it shows.
 
 Where one single cause would explain all that was measured at the output, it is named: a resistor that is a decade off
-or its neighbour in the series, a lamp that is shorted or open, an LED that is put in the wrong way round, another track
-voltage. Each is proved by computing the output again with it. More than one may fit: then look at the first one first.
+or its neighbour in the series, a lamp that is shorted or open, an LED of another colour or put in the wrong way round,
+another track voltage. Each is proved by computing the output again with it. More than one may fit: then look at the first one first.
 
 A reading is used all the same, by all other rules, unless it is zero. Measure on a supply that limits its current, with
 the shell off: bulbs and resistors get hot.
@@ -21,9 +21,9 @@ Bad:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, at: 10 mA, maximum-current: 20 mA}}
     outputs:
       white: {circuit: [10 kohm 1/4 W 5 %, front headlamp], measured: {voltage: 13.1 V, current: 9.8 mA}}
-      #                                                                                          ^^^^^^ through the output
-      #  "white" 9.8 mA was measured, give or take 2.5 %, where the plan comes to 1.05 mA at 13.1 V, as measured between
-      #  common and output; 1 kohm in the place of "10 kohm" would explain it
+      #                                                                                          ^^^^^^ through the
+      #  output "white" 9.8 mA was measured, give or take 2.5 %, where the plan comes to 0.924 mA to 1.14 mA at 13.1 V,
+      #  as measured between common and output; 1 kohm in the place of "10 kohm" would explain it
     keys: {}
 
 Good:
@@ -151,6 +151,8 @@ def _cause(cause: Cause) -> str:
         return f"{say(value or 0.0, Dimension.VOLTAGE)} on the track"
     if value is not None:
         return f"{say(value, Dimension.RESISTANCE)} in the place of {_name(element)}"
+    if cause.colour is not None:
+        return f"a {cause.colour} LED in the place of {_name(element)}"
     if cause.what == "shorted":
         return f"a short across {_name(element)}"
     way = ", or put in the wrong way round," if isinstance(lamp_kind(element), Led) else ""
