@@ -80,17 +80,17 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """One change: another resistance in the place of `element`, an LED of another `colour`, that lamp shorted or open, or
-    other volts on the track.
+    """One change: another resistance in the place of `element`, an LED of one of the `colours`, that lamp shorted or
+    open, or other volts on the track.
 
     `value` is in ohms or in volts, None where there is none. A lamp that is open may as well be an LED that is put in
     the wrong way round.
     """
 
-    what: Literal["resistor", "colour", "shorted", "open", "track"]
+    what: Literal["resistor", "colours", "shorted", "open", "track"]
     element: LawfulElement | None
     value: float | None = None
-    colour: str | None = None
+    colours: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,16 +247,23 @@ def _other_values(plan: LightingPlan, output: Output, resistor: Resistor) -> Ite
 
 def _other_lamps(plan: LightingPlan, output: Output, placed: PlacedLamp) -> Iterator[Cause]:
     """One of another colour, one that is shorted, one that lets nothing through."""
-    kind = lamp_kind(placed)
-    for colour in COLOURS if isinstance(kind, Led) and placed.lamp is not None else ():
-        low, high = FORWARD_VOLTAGE[colour]
-        led = replace(kind, forward_voltage=Figure(low, (low + high) / 2, high), test_current=COLOURS_HOLD_AT)
-        if _explains(plan, output, placed, replace(placed, lamp=replace(placed.lamp, kind=led))):
-            yield Cause("colour", placed, colour=colour)
+    colours = [colour for colour in COLOURS if _explains(plan, output, placed, _coloured(placed, colour))]
+    if colours:
+        yield Cause("colours", placed, colours=tuple(colours))
     if _explains(plan, output, placed, Resistor(placed.span, SHORT, None)):
         yield Cause("shorted", placed)
     if _explains(plan, output, placed, Resistor(placed.span, Figure.exact(inf), None)):
         yield Cause("open", placed)
+
+
+def _coloured(placed: PlacedLamp, colour: str) -> PlacedLamp:
+    """The same LED in another colour; a bulb has none."""
+    kind = lamp_kind(placed)
+    if not isinstance(kind, Led) or placed.lamp is None:
+        return placed
+    low, high = FORWARD_VOLTAGE[colour]
+    led = replace(kind, forward_voltage=Figure(low, (low + high) / 2, high), test_current=COLOURS_HOLD_AT)
+    return replace(placed, lamp=replace(placed.lamp, kind=led))
 
 
 def _explains(plan: LightingPlan, output: Output, part: LawfulElement, other: LawfulElement) -> bool:

@@ -7,7 +7,8 @@ what the measured voltage, else the supply, would drive. A meter may be off by 2
 
 Where one single cause would explain all that was measured at the output, it is named: a resistor that is a decade off
 or its neighbour in the series, a lamp that is shorted or open, an LED of another colour or put in the wrong way round,
-another track voltage. Each is proved by computing the output again with it. More than one may fit: then look at the first one first.
+another track voltage. Each is proved by computing the output again with it. Where more than one would do, look at the
+first one first.
 
 A reading is used all the same, by all other rules, unless it is zero. Measure on a supply that limits its current, with
 the shell off: bulbs and resistors get hot.
@@ -151,8 +152,8 @@ def _cause(cause: Cause) -> str:
         return f"{say(value or 0.0, Dimension.VOLTAGE)} on the track"
     if value is not None:
         return f"{say(value, Dimension.RESISTANCE)} in the place of {_name(element)}"
-    if cause.colour is not None:
-        return f"a {cause.colour} LED in the place of {_name(element)}"
+    if cause.colours:
+        return f"a {listed(cause.colours, 'or')} LED in the place of {_name(element)}"
     if cause.what == "shorted":
         return f"a short across {_name(element)}"
     way = ", or put in the wrong way round," if isinstance(lamp_kind(element), Led) else ""

@@ -152,9 +152,10 @@ class _Built:
                     continue
                 rest = _minus(supply, whole)
                 each = replace(each, voltage=rest, power=_times(rest, flows))  # noqa: PLW2901
+            others = 0.0
             if id(before) in in_row:
-                each = replace(each, current=flows, weak=())  # noqa: PLW2901
-            told.append(self._told(replace(each, element=before), supply or whole, "current"))
+                each, others = replace(each, current=flows, weak=()), whole.lowest - each.voltage.lowest  # noqa: PLW2901
+            told.append(self._driven(replace(each, element=before), supply or whole, others))
         return replace(
             found,
             current=flows,
@@ -176,7 +177,7 @@ class _Built:
             found = self._computed(self.plan, exchanged(self.circuit, self._lamps(flows, TEST_CURRENT)))
         if isinstance(found, Undetermined):
             return found
-        own = [self._told(replace(each, element=part), found.supply, None) for part, each in self._with_parts(found)]
+        own = [self._told(replace(each, element=part)) for part, each in self._with_parts(found)]
         return replace(found, elements=tuple(own))
 
     def _with_parts(self, found: OutputFacts) -> Iterator[tuple[LawfulElement, ElementFacts]]:
@@ -206,20 +207,24 @@ class _Built:
                 found[id(part)] = replace(part, lamp=Lamp(part.name, part.span, led))
         return found
 
-    def _told(self, facts: ElementFacts, supply: Range, basis: str | None) -> ElementFacts:
-        """With the volts that were measured across it, and never with more than there are."""
+    def _told(self, facts: ElementFacts) -> ElementFacts:
+        """With the volts that were measured across it."""
         volts = self.across.get(id(facts.element))
-        if volts is not None:
-            facts = _with_volts(facts, volts)
-        if basis is None:
-            return facts
-        most = Range(supply.highest, supply.highest, supply.highest)
-        corners = Corners(*(Corner(each, None, None) for each in (supply.lowest, supply.usual, supply.highest)))
+        return facts if volts is None else _with_volts(facts, volts)
+
+    def _driven(self, facts: ElementFacts, supply: Range, others: float) -> ElementFacts:
+        """The same, and never with more volts than the supply leaves it, of which the `others` in its way take some.
+
+        A current that does not fit the plan would else heat a resistor of the plan as no supply can.
+        """
+        left = supply.highest - others if 0 < others < supply.highest else supply.highest
+        most = Range(left, left, left)
+        facts = self._told(facts)
         return replace(
             facts,
             voltage=_least(facts.voltage, most),
             power=_least(facts.power, _times(most, facts.current)),
-            corners=corners,
+            corners=Corners(*(Corner(each, None, None) for each in (supply.lowest, supply.usual, supply.highest))),
             basis="current",
         )
 
