@@ -78,6 +78,9 @@ def _in_plan(root: Mapping) -> Iterator[Named]:
     for output in _values(root.value("outputs")):
         yield from _circuit(output.value("circuit"))
         yield from _one(What.EFFECT, output.value("effect"))
+        measured = output.value("measured")
+        across = measured.value("across") if isinstance(measured, Mapping) else None
+        yield from (each for each in _keys(What.LAMP, across, is_definition=False) if starts_with_letter(each.text))
     common = root.value("common")
     if isinstance(common, Mapping):
         yield from _circuit(common.value("circuit"))

@@ -6,6 +6,7 @@ Says how much of its limit each thing takes, by the same limits as the rules. Kn
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Literal
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
@@ -14,9 +15,14 @@ from lampwright.analysis.electrical.light import bulb_life, bulb_light
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.together import Together, worst_together
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor
-from lampwright.model.lighting import LightingPlan
+from lampwright.model.lighting import LightingPlan, Output
+from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.rule.limits import load_of, rating_of
+from lampwright.text import Span
+
+if TYPE_CHECKING:
+    from lampwright.analysis.contradictions import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +46,20 @@ class ElementFigures:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadingFigures:
+    """What was measured: the current or the voltage of an output, or the volts across the element at `place`.
+
+    `computed` is what the plan comes to without it, None where that cannot be told.
+    """
+
+    what: Literal["current", "voltage", "across"]
+    name: str | None
+    place: Span | None
+    measured: Range
+    computed: Range | None
+
+
+@dataclass(frozen=True, slots=True)
 class OutputFigures:
     """One output, or the common lead; `lacks` says in short plain words why nothing is known, else it is None."""
 
@@ -47,6 +67,7 @@ class OutputFigures:
     limit: Limit | None
     elements: tuple[ElementFigures, ...]
     lacks: str | None = None
+    readings: tuple[ReadingFigures, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,18 +91,46 @@ def plan_figures(
     lead = plan.common_circuit
     has_lead = lead is None or bool(lead.elements)
     return PlanFigures(
-        outputs={name: _output(facts) for name, facts in electrical.outputs.items()},
+        outputs={
+            name: _output(facts, _readings(plan, plan.outputs[name])) for name, facts in electrical.outputs.items()
+        },
         common=_common(plan, together) if has_lead and plan.outputs else None,
         together=together.lacks if isinstance(together, Undetermined) else together,
     )
 
 
-def _output(facts: OutputFacts | Undetermined) -> OutputFigures:
+def _readings(plan: LightingPlan, output: Output) -> tuple[ReadingFigures, ...]:
+    if output.measured is None:
+        return ()
+    # Most plans were not measured, and need not load this.
+    from lampwright.analysis.contradictions import expected
+
+    computed = {each.figure.span: each for each in expected(plan, output)}
+    readings = output.measured
+    stated = [
+        ("current", None, readings.current),
+        ("voltage", None, readings.voltage),
+        *(("across", across.name.text, across.voltage) for across in readings.across),
+    ]
+    return tuple(
+        [_reading(what, name, figure, computed.get(figure.span)) for what, name, figure in stated if figure is not None]
+    )
+
+
+def _reading(
+    what: Literal["current", "voltage", "across"], name: str | None, figure: Figure, found: Reading | None
+) -> ReadingFigures:
+    measured = Range(figure.lowest, figure.usual, figure.highest)
+    place = found.element.span if found is not None and found.element is not None else None
+    return ReadingFigures(what, name, place, measured, found.expected if found is not None else None)
+
+
+def _output(facts: OutputFacts | Undetermined, readings: tuple[ReadingFigures, ...]) -> OutputFigures:
     if isinstance(facts, Undetermined):
-        return OutputFigures(None, None, (), facts.lacks)
+        return OutputFigures(None, None, (), facts.lacks, readings)
     load = load_of(facts)
     limit = Limit(load.limit.usual, load.current / load.limit.usual) if load.limit is not None else None
-    return OutputFigures(facts.current, limit, tuple(map(_element, facts.elements)))
+    return OutputFigures(facts.current, limit, tuple(map(_element, facts.elements)), readings=readings)
 
 
 def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigures:

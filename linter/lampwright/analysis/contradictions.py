@@ -25,7 +25,7 @@ from lampwright.analysis.electrical.facts import (
 )
 from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.outside import Lack
-from lampwright.analysis.electrical.supply import common_supply
+from lampwright.analysis.electrical.supply import CommonSupply, common_supply
 from lampwright.analysis.resistors.preferred import next_down, next_up
 from lampwright.model.circuit import Led, PlacedLamp, Resistor, leaves, returns_to_rail
 from lampwright.model.defaults import FORWARD_VOLTAGE
@@ -121,17 +121,15 @@ def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction
         yield from _of_parts(plan, output)
 
 
-def readings_of(plan: LightingPlan, output: Output) -> tuple[Reading, ...] | Lack:
-    """What was measured at `output`, each reading beside what the plan comes to without it."""
-    if output.measured is None:
-        return ()
-    voltage, parts = output.measured.voltage, _readings(plan, output)
-    fed = common_supply(plan)
-    if isinstance(parts, Lack):
-        return parts
-    if voltage is None or isinstance(fed, str):
-        return parts
-    return (Reading("voltage", None, voltage, fed.voltage, fed.weak), *parts)
+def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
+    """What was measured at `output` beside what the plan comes to without it, as far as both can be told."""
+    if output.measured is None or output.circuit is None or returns_to_rail(output.circuit):
+        return
+    voltage, fed = output.measured.voltage, common_supply(plan)
+    if voltage is not None and isinstance(fed, CommonSupply):
+        yield Reading("voltage", None, voltage, fed.voltage, fed.weak)
+    parts = _readings(plan, output)
+    yield from () if isinstance(parts, Lack) else parts
 
 
 # --- The voltage ------------------------------------------------------------------------------------------------------
