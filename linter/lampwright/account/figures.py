@@ -6,7 +6,7 @@ Says how much of its limit each thing takes, by the same limits as the rules. Kn
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
@@ -15,14 +15,11 @@ from lampwright.analysis.electrical.light import bulb_life, bulb_light
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.together import Together, worst_together
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor
-from lampwright.model.lighting import LightingPlan, Output
+from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.rule.limits import load_of, rating_of
 from lampwright.text import Span
-
-if TYPE_CHECKING:
-    from lampwright.analysis.contradictions import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +42,9 @@ class ElementFigures:
     life: float | None = None
 
 
+What = Literal["current", "voltage", "across"]
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingFigures:
     """What was measured: the current or the voltage of an output, or the volts across the element at `place`.
@@ -52,7 +52,7 @@ class ReadingFigures:
     `computed` is what the plan comes to without it, None where that cannot be told.
     """
 
-    what: Literal["current", "voltage", "across"]
+    what: What
     name: str | None
     place: Span | None
     measured: Range
@@ -91,38 +91,32 @@ def plan_figures(
     lead = plan.common_circuit
     has_lead = lead is None or bool(lead.elements)
     return PlanFigures(
-        outputs={
-            name: _output(facts, _readings(plan, plan.outputs[name])) for name, facts in electrical.outputs.items()
-        },
+        outputs={name: _output(facts, _readings(plan, name)) for name, facts in electrical.outputs.items()},
         common=_common(plan, together) if has_lead and plan.outputs else None,
         together=together.lacks if isinstance(together, Undetermined) else together,
     )
 
 
-def _readings(plan: LightingPlan, output: Output) -> tuple[ReadingFigures, ...]:
-    if output.measured is None:
+def _readings(plan: LightingPlan, name: str) -> tuple[ReadingFigures, ...]:
+    readings = plan.outputs[name].measured
+    if readings is None:
         return ()
     # Most plans were not measured, and need not load this.
     from lampwright.analysis.contradictions import expected
 
-    computed = {each.figure.span: each for each in expected(plan, output)}
-    readings = output.measured
-    stated = [
-        ("current", None, readings.current),
-        ("voltage", None, readings.voltage),
-        *(("across", across.name.text, across.voltage) for across in readings.across),
-    ]
-    return tuple(
-        [_reading(what, name, figure, computed.get(figure.span)) for what, name, figure in stated if figure is not None]
+    computed = {each.figure.span: each for each in expected(plan, plan.outputs[name])}
+
+    def told(what: What, figure: Figure, part: str | None = None) -> ReadingFigures:
+        found = computed.get(figure.span)
+        place = found.element.span if found is not None and found.element is not None else None
+        measured = Range(figure.lowest, figure.usual, figure.highest)
+        return ReadingFigures(what, part, place, measured, found.expected if found is not None else None)
+
+    return (
+        *((told("current", readings.current),) if readings.current is not None else ()),
+        *((told("voltage", readings.voltage),) if readings.voltage is not None else ()),
+        *[told("across", each.voltage, each.name.text) for each in readings.across],
     )
-
-
-def _reading(
-    what: Literal["current", "voltage", "across"], name: str | None, figure: Figure, found: Reading | None
-) -> ReadingFigures:
-    measured = Range(figure.lowest, figure.usual, figure.highest)
-    place = found.element.span if found is not None and found.element is not None else None
-    return ReadingFigures(what, name, place, measured, found.expected if found is not None else None)
 
 
 def _output(facts: OutputFacts | Undetermined, readings: tuple[ReadingFigures, ...]) -> OutputFigures:
