@@ -152,7 +152,9 @@ def _kind(facts: ElementFacts) -> str:
         case Resistor():
             return "resistor"
         case PlacedLamp():
-            return "bulb" if isinstance(lamp_kind(facts.element), Bulb) else "led"
+            kind = lamp_kind(facts.element)
+            # What was measured may tell the current of a lamp of which nothing else is known.
+            return "lamp" if kind is None else "bulb" if isinstance(kind, Bulb) else "led"
         case Diode():
             return "diode"
         case Regulator():
