@@ -282,8 +282,8 @@ class TestCauses:
         assert causes(chain(resistor(10_000, 0.05), led(3.1)), current=0.010, voltage=13.1) == [("resistor", 1000.0)]
 
     def test_a_neighbour(self):
-        # 10 V over 1.5 kohm would be 6.7 mA; with 1.2 kohm they are 8.3 mA. A red LED gives 7.3 mA, a short 8.7 mA.
-        found = causes(chain(resistor(1500, 0.01), led(3.1)), current=0.0083, voltage=13.1)
+        # 10 V over 1.5 kohm are 6.7 mA, over 1.2 kohm 8.3 mA. A red LED leaves 11.1 V for 7.4 mA, a short 8.7 mA.
+        found = causes(chain(resistor(1500, 0.01), led(3.1)), current=0.0081, voltage=13.1)
         assert found == [("resistor", 1200.0)]
 
     def test_a_short_of_one_of_two(self):

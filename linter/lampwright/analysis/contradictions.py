@@ -53,7 +53,7 @@ SHORT = Figure(0.0, 1.0, 5.0)
 Named = Sequence[tuple[LawfulElement, Across]]
 """Elements with what was read across them."""
 
-_NOISE = 1e-6
+_NOISE, _NOTHING = 1e-6, 1e-9
 _STEPS = 30
 
 
@@ -75,7 +75,9 @@ class Reading:
     def fits(self) -> bool:
         """Whether both ranges have anything in common."""
         low, high = self.expected.lowest, self.expected.highest
-        return self.figure.lowest <= high * (1 + _NOISE) and self.figure.highest >= low * (1 - _NOISE)
+        return self.figure.lowest - _NOTHING <= high * (1 + _NOISE) and self.figure.highest + _NOTHING >= low * (
+            1 - _NOISE
+        )
 
 
 @dataclass(frozen=True, slots=True)
