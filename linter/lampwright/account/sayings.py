@@ -91,7 +91,7 @@ def said_reading(reading: ReadingFigures) -> str:
     """`across front headlamp measured 2.9 V, by the plan 2.95 V (2.8 to 3.1 V)`."""
     dimension = Dimension.CURRENT if reading.what == "current" else Dimension.VOLTAGE
     where = {"current": "", "voltage": "common to output ", "across": f"across {reading.name} "}[reading.what]
-    # What a meter showed is said as it was written, not rounded.
+    # With the digits that the meter showed, not rounded.
     measured = f"{where}measured {say(reading.measured.usual, dimension, _DIGITS)}"
     return (
         measured if reading.computed is None else f"{measured}, by the plan {said_range(reading.computed, dimension)}"

@@ -74,10 +74,8 @@ class Reading:
     @property
     def fits(self) -> bool:
         """Whether both ranges have anything in common."""
-        low, high = self.expected.lowest, self.expected.highest
-        return self.figure.lowest - _NOTHING <= high * (1 + _NOISE) and self.figure.highest + _NOTHING >= low * (
-            1 - _NOISE
-        )
+        least, most = self.figure.lowest - _NOTHING, self.figure.highest + _NOTHING
+        return least <= self.expected.highest * (1 + _NOISE) and most >= self.expected.lowest * (1 - _NOISE)
 
 
 @dataclass(frozen=True, slots=True)
