@@ -116,6 +116,57 @@ def test_at_a_rail_a_meter_shows_something_else() -> None:
     assert "measured-otherwise" not in [finding.rule for finding in whole.findings]
 
 
+# --- The common lead --------------------------------------------------------------------------------------------------
+
+
+def of_lead(readings: str, **outputs: str) -> str:
+    """Two outputs behind 100 ohms: 10 V over 1.1 kohm each, if they are alone."""
+    more = f"common: {{circuit: [100 ohm 1 W 5 %], measured: {readings}}}\n"
+    return plan("[1 kohm 1 W 5 %, led a]", more=more, yellow="[1 kohm 1 W 5 %, led b]", **outputs)
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        # Together 10 V over 100 and half of 1000 ohms: 16.7 mA; one alone 9.09 mA.
+        "{current: 16.7 mA}",
+        "{outputs: [white, yellow], current: 16.7 mA, across: {100 ohm: 1.67 V}}",
+        "{outputs: white, current: 9.10 mA}",
+        "{}",
+    ],
+)
+def test_what_fits_in_the_lead_is_no_matter(readings: str) -> None:
+    assert found(of_lead(readings)) == []
+
+
+@pytest.mark.parametrize(
+    ("readings", "culprit", "says"),
+    [
+        ("{outputs: [white], current: 16.7 mA}", "16.7 mA", "comes to 8.7 mA to 9.56 mA"),
+        # Over 1000 and half of 1000 ohms: 6.67 mA.
+        (
+            "{current: 6.70 mA, across: {100 ohm: 6.70 V}}",
+            "6.70 mA",
+            '1 kohm in the place of "100 ohm" would explain it',
+        ),
+        ("{across: {100 ohm: 5 V}}", "5 V", 'across "100 ohm" 5 V was measured'),
+    ],
+)
+def test_what_does_not_fit_in_the_lead_is_a_warning(readings: str, culprit: str, says: str) -> None:
+    ((rule, text, message),) = found(of_lead(readings))
+    assert (rule, text) == ("measured-otherwise", culprit)
+    assert says in message
+
+
+def test_what_cannot_be_told_of_the_lead_is_said() -> None:
+    whole = report(of_lead("{across: {led a: 3 V}}"))
+    lacks = [each.lacks for each in whole.undecided if each.rule == "measured-otherwise"]
+    assert lacks == ["one lamp or resistor of this name in the common lead"]
+    assert ("unknown-name", "green") in [
+        (rule, text) for rule, text, _ in found(of_lead("{outputs: green, current: 1 mA}"))
+    ]
+
+
 # --- The rules that judge limits --------------------------------------------------------------------------------------
 
 

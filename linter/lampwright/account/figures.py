@@ -5,8 +5,9 @@ Says how much of its limit each thing takes, by the same limits as the rules. Kn
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Literal
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
@@ -16,10 +17,14 @@ from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.together import Together, worst_together
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.measured import LeadReadings, Readings
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.rule.limits import load_of, rating_of
 from lampwright.text import Span
+
+if TYPE_CHECKING:
+    from lampwright.analysis.contradictions import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +54,8 @@ What = Literal["current", "voltage", "across"]
 class ReadingFigures:
     """What was measured: the current or the voltage of an output, or the volts across the element at `place`.
 
-    `computed` is what the plan comes to without it, None where that cannot be told.
+    `computed` is what the plan comes to without it, None where that cannot be told. Of the common lead it holds with
+    the outputs `together` on, else they are none.
     """
 
     what: What
@@ -57,6 +63,7 @@ class ReadingFigures:
     place: Span | None
     measured: Range
     computed: Range | None
+    together: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +111,22 @@ def _readings(plan: LightingPlan, name: str) -> tuple[ReadingFigures, ...]:
     # Most plans were not measured, and need not load this.
     from lampwright.analysis.contradictions import expected
 
-    computed = {each.figure.span: each for each in expected(plan, plan.outputs[name])}
+    return tuple(_told(readings, expected(plan, plan.outputs[name])))
+
+
+def _readings_of_lead(plan: LightingPlan) -> tuple[ReadingFigures, ...]:
+    if plan.common_measured is None:
+        return ()
+    from lampwright.analysis.lead_readings import expected_of_lead
+
+    on = plan.common_measured.outputs
+    names = on if on is not None else tuple(plan.outputs)
+    return tuple([replace(each, together=names) for each in _told(plan.common_measured, expected_of_lead(plan))])
+
+
+def _told(readings: Readings | LeadReadings, expected: Iterable[Reading]) -> Iterator[ReadingFigures]:
+    """Each reading, with what the plan comes to where that is among what can be told."""
+    computed = {each.figure.span: each for each in expected}
 
     def told(what: What, figure: Figure, part: str | None = None) -> ReadingFigures:
         found = computed.get(figure.span)
@@ -112,11 +134,11 @@ def _readings(plan: LightingPlan, name: str) -> tuple[ReadingFigures, ...]:
         measured = Range(figure.lowest, figure.usual, figure.highest)
         return ReadingFigures(what, part, place, measured, found.expected if found is not None else None)
 
-    return (
-        *((told("current", readings.current),) if readings.current is not None else ()),
-        *((told("voltage", readings.voltage),) if readings.voltage is not None else ()),
-        *[told("across", each.voltage, each.name.text) for each in readings.across],
-    )
+    if readings.current is not None:
+        yield told("current", readings.current)
+    if isinstance(readings, Readings) and readings.voltage is not None:
+        yield told("voltage", readings.voltage)
+    yield from (told("across", each.voltage, each.name.text) for each in readings.across)
 
 
 def _output(facts: OutputFacts | Undetermined, readings: tuple[ReadingFigures, ...]) -> OutputFigures:
@@ -129,9 +151,10 @@ def _output(facts: OutputFacts | Undetermined, readings: tuple[ReadingFigures, .
 
 def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigures:
     facts = together if isinstance(together, Undetermined) else common_facts(plan, together.outputs)
+    readings = _readings_of_lead(plan)
     if not isinstance(facts, CommonFacts):
-        return OutputFigures(None, None, (), facts.lacks)
-    return OutputFigures(facts.current, None, tuple(map(_element, facts.elements)))
+        return OutputFigures(None, None, (), facts.lacks, readings)
+    return OutputFigures(facts.current, None, tuple(map(_element, facts.elements)), readings=readings)
 
 
 def _element(facts: ElementFacts) -> ElementFigures:

@@ -92,7 +92,8 @@ def said_reading(reading: ReadingFigures) -> str:
     dimension = Dimension.CURRENT if reading.what == "current" else Dimension.VOLTAGE
     where = {"current": "", "voltage": "common to output ", "across": f"across {reading.name} "}[reading.what]
     # With the digits that the meter showed, not rounded.
-    measured = f"{where}measured {say(reading.measured.usual, dimension, _DIGITS)}"
+    state = f"with {listed(reading.together)} on " if reading.together else ""
+    measured = f"{state}{where}measured {say(reading.measured.usual, dimension, _DIGITS)}"
     return (
         measured if reading.computed is None else f"{measured}, by the plan {said_range(reading.computed, dimension)}"
     )

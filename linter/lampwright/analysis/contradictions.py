@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from math import inf
 from typing import Literal
 
@@ -113,7 +114,7 @@ def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction
         yield Lack(readings.span, "a meter that shows what flows only half of the time", is_read=True)
         return
     for across in readings.across:
-        if len(elements_named(plan, output, across)) != 1:
+        if len(elements_named([output.circuit, plan.common_circuit], across)) != 1:
             yield Lack(across.name.span, "one lamp or resistor of this name in the circuit", is_read=True)
     if readings.voltage is not None:
         yield from _of_voltage(plan, readings.voltage)
@@ -194,7 +195,7 @@ def _readings(plan: LightingPlan, output: Output, named: Named | None = None) ->
 def _named(plan: LightingPlan, output: Output) -> Named:
     """Each reading across an element that can be told which it is, and that element."""
     readings = output.measured.across if output.measured is not None else ()
-    named = ((elements_named(plan, output, across), across) for across in readings)
+    named = ((elements_named([output.circuit, plan.common_circuit], across), across) for across in readings)
     return [(elements[0], across) for elements, across in named if len(elements) == 1]
 
 
@@ -220,16 +221,16 @@ def _causes(plan: LightingPlan, output: Output, misfit: Reading) -> Iterator[Cau
     parts = [part for chain in chains for part in leaves(chain)]
     for part in parts:
         if isinstance(part, Resistor) and misfit.figure.usual:
-            yield from _other_values(plan, output, part)
+            yield from other_values(plan, part, partial(_explains, plan, output, part))
     for part in parts:
         if isinstance(part, PlacedLamp):
             yield from _other_lamps(plan, output, part)
     assert output.measured is not None
     if output.measured.voltage is None:
-        yield from _other_track(plan, output, misfit)
+        yield from other_track(plan, lambda elsewhere: _readings(elsewhere, output), misfit)
 
 
-def _other_values(plan: LightingPlan, output: Output, resistor: Resistor) -> Iterator[Cause]:
+def other_values(plan: LightingPlan, resistor: Resistor, fits: Callable[[Resistor], bool]) -> Iterator[Cause]:
     """A decade off, or the neighbour in the series, of the same tolerance."""
     resistance, series = resistor.resistance, plan.settings.series
     value = resistance.usual
@@ -239,7 +240,7 @@ def _other_values(plan: LightingPlan, output: Output, resistor: Resistor) -> Ite
     for ohms in (*(times * value for times in DECADES), *near):
         times = ohms / value
         figure = Figure(times * resistance.lowest, ohms, times * resistance.highest)
-        if _explains(plan, output, resistor, replace(resistor, resistance=figure)):
+        if fits(replace(resistor, resistance=figure)):
             yield Cause("resistor", resistor, ohms)
 
 
@@ -275,13 +276,14 @@ def _explains(plan: LightingPlan, output: Output, part: LawfulElement, other: La
     return not isinstance(readings, Lack) and all(reading.fits for reading in readings)
 
 
-def _other_track(plan: LightingPlan, output: Output, misfit: Reading) -> Iterator[Cause]:
-    """The voltage on the track with which the reading is what the plan comes to."""
+def other_track(
+    plan: LightingPlan, read: Callable[[LightingPlan], tuple[Reading, ...] | Lack], misfit: Reading
+) -> Iterator[Cause]:
+    """The voltage on the track with which `misfit` is what the plan comes to, if all that is `read` fits there."""
     drop = plan.decoder.drop.usual if plan.decoder is not None else 0.0
 
     def reading_at(track: float) -> tuple[Reading, ...]:
-        supply = Supply(plan.supply.track, Figure.exact(max(track - drop, 0.0)))
-        found = _readings(replace(plan, supply=supply), output)
+        found = read(replace(plan, supply=Supply(plan.supply.track, Figure.exact(max(track - drop, 0.0)))))
         return () if isinstance(found, Lack) else found
 
     def usual_at(track: float) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from lampwright.model.circuit import Chain, Lamp, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
 from lampwright.model.keys import Entry, Key, Look
-from lampwright.model.measured import Readings
+from lampwright.model.measured import LeadReadings, Readings
 from lampwright.model.settings import Settings
 from lampwright.model.stock import Stock
 from lampwright.model.values import Figure
@@ -72,3 +72,4 @@ class LightingPlan:
     outputs_are_known: bool = True
     stock: Stock = ()
     vehicle: Vehicle = field(default_factory=Vehicle)
+    common_measured: LeadReadings | None = None

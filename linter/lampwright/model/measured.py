@@ -39,3 +39,13 @@ class Readings:
     def of_parts(self) -> bool:
         """Whether anything was measured that another circuit would change."""
         return self.current is not None or bool(self.across)
+
+
+@dataclass(frozen=True, slots=True)
+class LeadReadings:
+    """Amperes through the common lead, and volts across what stands in it, with `outputs` on together, None for all."""
+
+    span: Span
+    outputs: tuple[str, ...] | None
+    current: Figure | None
+    across: tuple[Across, ...]

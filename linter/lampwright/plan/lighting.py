@@ -9,7 +9,7 @@ from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import DefinedKey, KeyName
 from lampwright.plan.lamps import BulbData, LedData, Supply
 from lampwright.plan.lists import ListShape
-from lampwright.plan.measured import MeasuredData
+from lampwright.plan.measured import MeasuredData, MeasuredLeadData
 from lampwright.plan.names import LampName, Name, UsedName
 from lampwright.plan.numbers import Integer, Whole, version
 from lampwright.plan.quantities import Limit, Temperature
@@ -75,6 +75,9 @@ class Common(Shape):
     """The shared common lead."""
 
     circuit: Maybe[Chain] = Field(description="What stands in it.", examples=[["100 ohm"]])
+    measured: Maybe[MeasuredLeadData] = Field(
+        None, description="What a meter showed there when it was built.", examples=[{"current": "20.3 mA"}]
+    )
 
 
 class OutputData(Looks):

@@ -40,6 +40,7 @@ def _reading(figures: OutputFigures, reading: ReadingFigures) -> dict[str, Any]:
         "what": reading.what,
         "path": next((each.path for each in facts if reading.place is not None and each.span == reading.place), None),
         "name": reading.name,
+        **({"outputs": list(reading.together)} if reading.together else {}),
         "reading": _range(reading.measured),
         "computed": _range(reading.computed) if reading.computed is not None else None,
     }

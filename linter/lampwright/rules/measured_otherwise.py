@@ -2,7 +2,8 @@
 
 One of the two is wrong: what was built is not what was planned, or the plan assumes what is not so. The voltage at an
 output is held against the supply less the decoder's drop; the current and the volts across lamps and resistors against
-what the measured voltage, else the supply, would drive. A meter may be off by 2 %, or by what `meter:` in
+what the measured voltage, else the supply, would drive. What was measured of the common lead is held against what all
+outputs draw, or those that are said to be on. A meter may be off by 2 %, or by what `meter:` in
 `lampwright.yaml` says, and by half a step of the last digit that is written: write all digits that it shows.
 
 Where one single cause would explain all that was measured at the output, it is named: a resistor that is a decade off
@@ -69,6 +70,8 @@ MOST_CAUSES = 3
 def measured_otherwise(context: Context) -> Iterator[Verdict]:
     """A reading outside what the plan comes to, widened by the meter's tolerance."""
     measured = [output for output in context.plan.outputs.values() if output.measured is not None]
+    if context.plan.common_measured is not None:
+        yield from _of_lead(context)
     if not measured:
         return
     from lampwright.analysis.contradictions import contradictions
@@ -86,7 +89,22 @@ def measured_otherwise(context: Context) -> Iterator[Verdict]:
                 yield _finding(context, output, found)
 
 
-def _finding(context: Context, output: Output, found: Contradiction) -> Finding:
+def _of_lead(context: Context) -> Iterator[Verdict]:
+    from lampwright.analysis.lead_readings import lead_contradictions
+
+    assert context.plan.common_measured is not None
+    if context.first_cures:
+        rules = listed(sorted(set(context.first_cures.values())))
+        yield Undecided(context.plan.common_measured.span, f"a cure for the {rules} of its outputs first")
+        return
+    for found in lead_contradictions(context.plan):
+        if isinstance(found, Lack):
+            yield Undecided(found.span, found.lacks)
+        else:
+            yield _finding(context, None, found)
+
+
+def _finding(context: Context, output: Output | None, found: Contradiction) -> Finding:
     first, *others = found.readings
     span, expected = first.figure.span, first.expected
     assert span is not None
@@ -110,9 +128,11 @@ def _notes(others: list[Reading]) -> Iterator[Note]:
             yield Note(other.figure.span, f"nor does this fit, where the plan comes to {_range(other)}")
 
 
-def _where(output: Output, reading: Reading) -> str:
+def _where(output: Output | None, reading: Reading) -> str:
     if reading.element is not None:
         return f"across {_name(reading.element)}"
+    if output is None:
+        return 'through the "common" lead'
     return f"{'at' if reading.what == 'voltage' else 'through'} the output {quoted(output.name)}"
 
 
@@ -142,7 +162,7 @@ def _name(element: LawfulElement) -> str:
 
 def _causes(causes: tuple[Cause, ...]) -> str:
     if not causes:
-        return ", and no single part explains it"
+        return ", and none of the usual causes explains it"
     return f"; {listed([_cause(cause) for cause in causes[:MOST_CAUSES]], 'or')} would explain it"
 
 

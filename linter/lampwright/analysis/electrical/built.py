@@ -7,7 +7,7 @@ read off a meter, so that nothing counts that was measured where anything return
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lampwright.analysis.electrical import output_facts
@@ -71,14 +71,14 @@ def facts_as_built(plan: LightingPlan, output: Output) -> OutputFacts | Undeterm
 def read_across(plan: LightingPlan, output: Output) -> Iterator[tuple[LawfulElement, Across]]:
     """Each reading across an element of the circuit or of the common lead; not one that fits none or several."""
     for across in output.measured.across if output.measured is not None else ():
-        found = elements_named(plan, output, across)
+        found = elements_named([output.circuit, plan.common_circuit], across)
         if len(found) == 1 and across.voltage.usual > 0:
             yield found[0], across
 
 
-def elements_named(plan: LightingPlan, output: Output, across: Across) -> list[LawfulElement]:
-    """The elements on the way through `output` that a reading may be of."""
-    parts = [part for chain in (output.circuit, plan.common_circuit) if chain is not None for part in leaves(chain)]
+def elements_named(chains: Iterable[Chain | None], across: Across) -> list[LawfulElement]:
+    """The elements of these circuits that a reading may be of."""
+    parts = [part for chain in chains if chain is not None for part in leaves(chain)]
     if across.ohms is None:
         return [part for part in parts if isinstance(part, PlacedLamp) and part.name == across.name.text]
     resistors = [part for part in parts if isinstance(part, Resistor)]

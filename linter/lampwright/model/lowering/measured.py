@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from lampwright.model.circuit import Lamp
 from lampwright.model.lowering.names import Notes
-from lampwright.model.measured import Across, Readings
+from lampwright.model.measured import Across, LeadReadings, Readings
 from lampwright.model.values import Figure, Name
-from lampwright.plan.measured import MeasuredData
+from lampwright.plan.conditions import OutputNames
+from lampwright.plan.measured import MeasuredData, MeasuredLeadData
 from lampwright.plan.quantities import Measured
 from lampwright.plan.words import Word
 from lampwright.records import dataclass
@@ -38,7 +39,21 @@ class MeasuredLowering:
             tuple(self._across(data)),
         )
 
-    def _across(self, data: MeasuredData) -> Iterator[Across]:
+    def of_lead(self, data: MeasuredLeadData | None, outputs: Collection[str]) -> LeadReadings | None:
+        """The same of the common lead; None also where it cannot be told which `outputs` were on."""
+        if data is None or data.lost("outputs"):
+            return None
+        written = data.outputs.root if isinstance(data.outputs, OutputNames) else [data.outputs]
+        words = [word for word in written if word is not None]
+        strangers = [word for word in words if word.text not in outputs]
+        for word in strangers:
+            self.notes.unknown("output", word, outputs)
+        if strangers or (data.outputs is not None and len(words) < len(written)):
+            return None
+        names = tuple(dict.fromkeys(word.text for word in words)) if data.outputs is not None else None
+        return LeadReadings(data.span, names, self._figure(data.current, Dimension.CURRENT), tuple(self._across(data)))
+
+    def _across(self, data: MeasuredData | MeasuredLeadData) -> Iterator[Across]:
         for word, written in (data.across or {}).items():
             voltage = self._figure(written, Dimension.VOLTAGE)
             ohms = self._ohms(word)

@@ -67,6 +67,7 @@ def lower_plan(
         and (known_outputs is None or known_outputs.keys() >= outputs.keys()),
         stock=tuple(catalogue.resistors),
         vehicle=lower_vehicle(shape.vehicle),
+        common_measured=meter.of_lead(shape.common.measured, outputs) if shape.common is not None else None,
     )
 
 
