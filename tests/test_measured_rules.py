@@ -142,7 +142,7 @@ def test_what_fits_in_the_lead_is_no_matter(readings: str) -> None:
 @pytest.mark.parametrize(
     ("readings", "culprit", "says"),
     [
-        ("{outputs: [white], current: 16.7 mA}", "16.7 mA", "comes to 8.7 mA to 9.56 mA"),
+        ("{outputs: [white], current: 16.7 mA}", "16.7 mA", "comes to 8.68 mA to 9.58 mA"),
         # Over 1000 and half of 1000 ohms: 6.67 mA.
         (
             "{current: 6.70 mA, across: {100 ohm: 6.70 V}}",
