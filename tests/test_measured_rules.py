@@ -189,6 +189,19 @@ def test_an_output_is_judged_by_the_current_that_was_measured() -> None:
     ]
 
 
+def test_a_sum_says_that_some_of_it_was_measured() -> None:
+    # 50 mA for both together; measured is 51 mA at one of them.
+    sheet = "{common: {drop: 1.4 V}, limits: {outputs-together: 50 mA}, outputs: {white: {number: 1, limit: 100 mA}}}"
+    keys = "{F0: {turns-on: [{output: white}]}}"
+    text = measured("{current: 49.9 mA}", "[270 ohm 5 W]", sheet=sheet, keys=keys)
+    (message,) = [words for rule, _, words in found(text) if rule == "overloaded-decoder"]
+    assert "50.9 mA" in message
+    assert "at your 14.5 V on the track, or as measured at each output" in message
+    text = plan("[220 ohm 5 W]", sheet=sheet, keys=keys)
+    (message,) = [words for rule, _, words in found(text) if rule == "overloaded-decoder"]
+    assert "measured" not in message
+
+
 def test_the_measured_voltage_is_what_feeds_the_output() -> None:
     # 20.0 V, at most 20.45 V, less 3.1 V over 950 ohms: 18.3 mA, more than 90 % of 20 mA.
     rows = found(measured("{voltage: 20.0 V}"))

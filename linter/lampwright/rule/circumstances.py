@@ -5,7 +5,7 @@ What an electrical finding says behind its two figures, and how high its level m
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from lampwright.analysis.electrical.facts import Basis, WeakFact
 from lampwright.analysis.logic.looks import Lack
@@ -32,6 +32,13 @@ def at_supply(plan: LightingPlan, corner: str, basis: Basis | None = None) -> st
     if decoder is not None and decoder.regulated is not None:
         return f"{_at(decoder.regulated, corner)} of the regulated common"
     return f"{_at(supply.track, corner)} on the track" if supply.track is not None else ""
+
+
+def at_supply_or_measured(plan: LightingPlan, corner: str, names: Iterable[str] | None = None) -> str:
+    """The same of several outputs, or of all of them, of which some may have been measured."""
+    outputs = [plan.outputs[name] for name in (plan.outputs if names is None else names)]
+    is_measured = any(output.measured is not None for output in outputs)
+    return at_supply(plan, corner) + (", or as measured at each output" if is_measured else "")
 
 
 def _at(figure: Figure, corner: str) -> str:

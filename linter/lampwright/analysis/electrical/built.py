@@ -111,7 +111,9 @@ class _Built:
             return None
         # An element that takes what the others leave is a wire for as long as it takes to find out what that is.
         wires = {id(part): Resistor(part.span, Figure.exact(0.0), None) for part in open_ended}
-        found = self._driven_by(current, wires)
+        found = self._driven_by(current, wires, {})
+        if isinstance(found, OutputFacts) and self.across:
+            found = self._driven_by(current, wires, self._flows(found))
         return found if isinstance(found, Undetermined) else self._as_driven(found, current, open_ended)
 
     def _current(self) -> Figure | None:
@@ -128,12 +130,14 @@ class _Built:
         is_unknown = isinstance(part, PlacedLamp) and part.lamp is not None and part.lamp.kind is None
         return id(part) not in self.across and (is_unknown or isinstance(part, Regulator | Board))
 
-    def _driven_by(self, current: Figure, wires: Mapping[int, Element]) -> OutputFacts | Undetermined:
+    def _driven_by(
+        self, current: Figure, wires: Mapping[int, Element], flows: Mapping[int, float]
+    ) -> OutputFacts | Undetermined:
         # Behind so many volts a regulator lets a little more through than it is made for.
         share = 1 / (1 + RISE * DRIVING)
         limited = Figure(share * current.lowest, share * current.usual, share * current.highest, current.span)
         regulator = Regulator(self.circuit.span, limited, None)
-        circuit = exchanged(self.circuit, {**wires, **self._lamps({}, current.usual)})
+        circuit = exchanged(self.circuit, {**wires, **self._lamps(flows, current.usual)})
         plan = replace(self.plan, supply=Supply(None, Figure.exact(DRIVING)))
         return self._computed(plan, Chain(circuit.span, (*circuit.elements, regulator)))
 
@@ -172,13 +176,16 @@ class _Built:
         """By what feeds the output, with lamps that take what was measured across them."""
         found = self._computed(self.plan, exchanged(self.circuit, self._lamps({}, TEST_CURRENT)))
         if isinstance(found, OutputFacts) and self.across:
-            # Once more: the volts across a lamp are those at the current that flows, which is known only now.
-            flows = {id(part): each.current.usual for part, each in self._with_parts(found)}
-            found = self._computed(self.plan, exchanged(self.circuit, self._lamps(flows, TEST_CURRENT)))
+            found = self._computed(self.plan, exchanged(self.circuit, self._lamps(self._flows(found), TEST_CURRENT)))
         if isinstance(found, Undetermined):
             return found
         own = [self._told(replace(each, element=part)) for part, each in self._with_parts(found)]
         return replace(found, elements=tuple(own))
+
+    def _flows(self, found: OutputFacts) -> dict[int, float]:
+        """The usual current of each element: the volts across a lamp are those at this, which is known only now."""
+        elements = found.elements[: sum(1 for _ in leaves(self.circuit))]
+        return {id(part): each.current.usual for part, each in self._with_parts(replace(found, elements=elements))}
 
     def _with_parts(self, found: OutputFacts) -> Iterator[tuple[LawfulElement, ElementFacts]]:
         """What is computed of each element, beside the element that it is of."""
