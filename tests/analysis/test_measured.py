@@ -320,6 +320,13 @@ class TestCauses:
     def test_what_nothing_explains(self):
         assert causes(chain(resistor(1000, 0.01), diode()), current=0.5, voltage=13.1) == []
 
+    def test_none_is_looked_for_among_many(self):
+        many = chain(*(resistor(100 + number, 0.05) for number in range(12)), led(3.1))
+        made = with_readings(plan({"white": many}, track=14.5), current=0.050)
+        (found,) = contradictions(made, made.outputs["white"])
+        assert isinstance(found, Contradiction)
+        assert found.causes is None
+
     def test_each_is_proved(self):
         """A cause that explains the current but not the volts across a resistor is none."""
         # 10 mA, but still 2 V across what should be 10 kohm: no single change gives both.

@@ -6,9 +6,10 @@ A cause is one change of the plan after which all readings fit; each is proved b
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import islice
 from math import inf
 from typing import Literal
 
@@ -28,7 +29,7 @@ from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.outside import Lack
 from lampwright.analysis.electrical.supply import CommonSupply, common_supply
 from lampwright.analysis.resistors.preferred import next_down, next_up
-from lampwright.model.circuit import Led, PlacedLamp, Resistor, leaves, returns_to_rail
+from lampwright.model.circuit import Chain, Led, PlacedLamp, Resistor, leaves, returns_to_rail
 from lampwright.model.defaults import FORWARD_VOLTAGE
 from lampwright.model.lighting import LightingPlan, Output, Supply
 from lampwright.model.measured import Across
@@ -53,6 +54,9 @@ SHORT = Figure(0.0, 1.0, 5.0)
 
 Named = Sequence[tuple[LawfulElement, Across]]
 """Elements with what was read across them."""
+
+MOST_PARTS = 12
+"""Elements among which a cause is looked for: each is tried in some ways, at a cost that grows with their number."""
 
 _NOISE, _NOTHING = 1e-6, 1e-9
 _STEPS = 30
@@ -96,10 +100,13 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
-    """Readings of one output that do not fit, and each cause that would alone explain all that was measured there."""
+    """Readings of one output that do not fit, and each cause that would alone explain all that was measured there.
+
+    `causes` are None where there are too many parts to try them all.
+    """
 
     readings: tuple[Reading, ...]
-    causes: tuple[Cause, ...]
+    causes: tuple[Cause, ...] | None
 
 
 def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction | Lack]:
@@ -167,7 +174,14 @@ def _of_parts(plan: LightingPlan, output: Output) -> Iterator[Contradiction | La
         return
     misfits = tuple(reading for reading in readings if not reading.fits)
     if misfits:
-        yield Contradiction(misfits, tuple(_causes(plan, output, misfits[0])))
+        causes = _causes(plan, output, misfits[0])
+        yield Contradiction(misfits, tuple(causes) if are_few([output.circuit, plan.common_circuit]) else None)
+
+
+def are_few(chains: Iterable[Chain | None]) -> bool:
+    """Whether there are so few elements in these circuits that a cause is looked for among them."""
+    parts = (part for chain in chains if chain is not None for part in leaves(chain))
+    return sum(1 for _ in islice(parts, MOST_PARTS + 1)) <= MOST_PARTS
 
 
 def _readings(plan: LightingPlan, output: Output, named: Named | None = None) -> tuple[Reading, ...] | Lack:

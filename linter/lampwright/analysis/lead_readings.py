@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from math import inf
 
-from lampwright.analysis.contradictions import Cause, Contradiction, Named, Reading, other_track, other_values
+from lampwright.analysis.contradictions import Cause, Contradiction, Named, Reading, are_few, other_track, other_values
 from lampwright.analysis.electrical import common_facts
 from lampwright.analysis.electrical.built import elements_named, exchanged
 from lampwright.analysis.electrical.facts import Undetermined
@@ -31,7 +31,9 @@ def lead_contradictions(plan: LightingPlan) -> Iterator[Contradiction | Lack]:
         return
     misfits = tuple(reading for reading in readings if not reading.fits)
     if misfits:
-        yield Contradiction(misfits, tuple(_causes(plan, measured, misfits[0])))
+        # Each value that is tried in the lead is computed with all that hangs on it.
+        chains = [plan.common_circuit, *(output.circuit for output in plan.outputs.values())]
+        yield Contradiction(misfits, tuple(_causes(plan, measured, misfits[0])) if are_few(chains) else None)
 
 
 def expected_of_lead(plan: LightingPlan) -> tuple[Reading, ...]:

@@ -9,7 +9,7 @@ outputs draw, or those that are said to be on. A meter may be off by 2 %, or by 
 Where one single cause would explain all that was measured at the output, it is named: a resistor that is a decade off
 or its neighbour in the series, a lamp that is shorted or open, an LED of another colour or put in the wrong way round,
 another track voltage. Each is proved by computing the output again with it. Where more than one would do, look at the
-first one first.
+first one first. In a circuit of more than 12 elements none is looked for.
 
 A reading is used all the same, by all other rules, unless it is zero. Measure on a supply that limits its current, with
 the shell off: bulbs and resistors get hot.
@@ -117,7 +117,7 @@ def _finding(context: Context, output: Output | None, found: Contradiction) -> F
         data={
             "current" if first.what == "current" else "voltage": first.figure.usual,
             "computed": {"lowest": expected.lowest, "usual": expected.usual, "highest": expected.highest},
-            "suggested": next((cause.value for cause in found.causes if cause.what == "resistor"), None),
+            "suggested": next((cause.value for cause in found.causes or () if cause.what == "resistor"), None),
         },
     )
 
@@ -160,7 +160,9 @@ def _name(element: LawfulElement) -> str:
     return quoted(element.name)
 
 
-def _causes(causes: tuple[Cause, ...]) -> str:
+def _causes(causes: tuple[Cause, ...] | None) -> str:
+    if causes is None:
+        return ""
     if not causes:
         return ", and none of the usual causes explains it"
     return f"; {listed([_cause(cause) for cause in causes[:MOST_CAUSES]], 'or')} would explain it"
