@@ -15,7 +15,7 @@ from lampwright.analysis.contradictions import Contradiction, contradictions, ex
 from lampwright.analysis.electrical import electrical_facts, output_facts
 from lampwright.analysis.electrical.facts import OutputFacts, Range, Undetermined
 from lampwright.analysis.electrical.outside import Lack
-from lampwright.model.circuit import Chain, Lamp, PlacedLamp, Resistor
+from lampwright.model.circuit import Chain, Lamp, PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.measured import Across, Readings
 from lampwright.model.values import Figure, Name
@@ -268,6 +268,26 @@ def _random(seed: int) -> LightingPlan:
 def _is_one(facts: OutputFacts, each) -> bool:
     values = [other.element.resistance.usual for other in facts.elements if isinstance(other.element, Resistor)]
     return isinstance(each.element, Resistor) and values.count(each.element.resistance.usual) == 1
+
+
+@given(SEEDS)
+@settings(max_examples=150, deadline=None)
+def test_whatever_a_meter_shows_the_facts_are_in_order(seed):
+    """Also readings that make no sense, of circuits that make none."""
+    random = Random(seed)
+    maker = Maker(random, spread=True, ideal=random.random() < 0.3)
+    made = plan({"white": maker.circuit(2)}, common=maker.supply(), lead=maker.circuit(0, 1))
+    ohms = [each.resistance.usual for each in leaves(made.outputs["white"].circuit) if isinstance(each, Resistor)]
+    across = {name: random.choice([0.0, 0.02, 3.0, 30.0]) for name in ("led", "bulb", *ohms) if random.random() < 0.4}
+    current, voltage = (random.choice([None, 0.0, 1e-3 * of, of]) for of in (2.0, 30.0))
+    read = with_readings(made, current=current, voltage=voltage, across=across)
+    facts = facts_of(read)
+    for each in facts.elements:
+        for figures in (each.current, each.voltage, each.power):
+            assert 0 <= figures.lowest <= figures.usual * (1 + 1e-9)
+            assert figures.usual <= figures.highest * (1 + 1e-9)
+    for found in contradictions(read, read.outputs["white"]):
+        assert isinstance(found, Lack | Contradiction)
 
 
 # --- Causes -----------------------------------------------------------------------------------------------------------
