@@ -11,8 +11,9 @@ or its neighbour in the series, a lamp that is shorted or open, an LED of anothe
 another track voltage. Each is proved by computing the output again with it. Where more than one would do, look at the
 first one first. In a circuit of more than 12 elements none is looked for.
 
-A reading is used all the same, by all other rules, unless it is zero. Measure on a supply that limits its current, with
-the shell off: bulbs and resistors get hot.
+A reading is used all the same, by all other rules, unless it is zero. It holds at the track voltage at which it was
+taken: take it where that is highest. Measure on a supply that limits its current, with the shell off: bulbs and resistors
+get hot.
 
 Bad:
 
