@@ -236,6 +236,27 @@ def test_an_output_that_could_not_be_told() -> None:
     assert "overheated-resistor" in [each.rule for each in report(told.replace(" 1 W", " 1/8 W")).findings]
 
 
+def test_a_lamp_of_which_nothing_is_known_is_not_judged_by_its_current() -> None:
+    text = plan("[1 kohm 1 W, led a, odd led]").replace("lamps:", "lamps:\n  odd led: {led: {colour: puce}}")
+    told = text.replace("odd led]}", "odd led], measured: {current: 25.0 mA}}")
+    whole = report(told)
+    undecided = {each.rule: each.span.text for each in whole.undecided if each.lacks == "readable data of this lamp"}
+    judging = {
+        "overdriven-led",
+        "dim-led",
+        "wrong-lamp-voltage",
+        "dim-bulb",
+        "hot-lamp",
+        "unequal-pair",
+        "unlit-string",
+    }
+    assert undecided.keys() >= judging - {"unequal-pair"}
+    assert not undecided.keys() & {"overloaded-output", "overheated-resistor"}
+    assert set(undecided.values()) == {"odd led"}
+    # The one that is known has too much all the same.
+    assert ("overdriven-led", "led a") in [(each.rule, each.span.text) for each in whole.findings]
+
+
 def test_a_string_that_shines_is_not_dark() -> None:
     dark = "[100 ohm, led a, led b, led eighteen, led twenty, low led]"
     assert rules(plan(dark)) == ["unlit-string"]

@@ -12,8 +12,8 @@ another track voltage. Each is proved by computing the output again with it. Whe
 first one first. In a circuit of more than 12 elements none is looked for.
 
 A reading is used all the same, by all other rules, unless it is zero. It holds at the track voltage at which it was
-taken: take it where that is highest. Measure on a supply that limits its current, with the shell off: bulbs and resistors
-get hot.
+taken: take it where that is highest. Measure on a supply that limits its current, with the shell off: bulbs and
+resistors get hot.
 
 Bad:
 
