@@ -147,8 +147,8 @@ class Card:
 class Report:
     """All that a check found, sorted by file, line, column and rule, and all that it could not decide.
 
-    `cards` are those of the plans. `known` is how many findings were left out, because a baseline or an older state has them already; None if nobody
-    asked for that.
+    `cards` are those of the plans. `known` is how many findings were left out, because a baseline or an older state has
+    them already; None if nobody asked for that.
     """
 
     sources: tuple[Source, ...] = ()

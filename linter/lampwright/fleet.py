@@ -32,7 +32,7 @@ class Clash:
 
 @dataclass(frozen=True, slots=True)
 class Shortage:
-    """An entry of a catalogue at `spot`, called `name`, of which `takers` need more together than there `are` for them."""
+    """An entry of a catalogue at `spot`, called `name`: the `takers` need more of it than there `are` for them."""
 
     spot: Spot
     name: str

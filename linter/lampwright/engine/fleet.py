@@ -64,7 +64,7 @@ def _addresses(plan: LightingPlan, registry: Registry) -> Iterator[tuple[str, in
 
 
 def _wants(plan: LightingPlan, registry: Registry) -> Iterator[Want]:
-    if not any(entry.count is not None for entry in (*plan.stock, *_lamps(plan))):
+    if all(entry.count is None for entry in plan.stock) and all(lamp.count is None for lamp in _lamps(plan)):
         return
     for need in plan_needs(plan).needs:
         entries = [(_span_of(entry), entry.count) for entry in need.stock]
