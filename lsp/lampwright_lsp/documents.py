@@ -179,6 +179,8 @@ class Documents:
     _readers: dict[str, set[str]] = field(default_factory=dict)
     _locks: dict[str, Lock] = field(default_factory=dict)
     _past: list[_Kept] = field(default_factory=list)
+    _fleet: Fleet = field(default_factory=Fleet)
+    _has_fleet_news: bool = False
 
     def snapshot(self, uri: str) -> Snapshot | None:
         """The file of `uri` as it is now; None if it is none of ours or cannot be read."""
@@ -258,8 +260,25 @@ class Documents:
                 here = (each for each in told.report.findings if told.uris[each.span.source] == uri)
                 reports.append(Report(findings=tuple(here)))
                 uris.update(told.uris)
+        reports.append(Report(findings=tuple(self._found_in_fleet(uri, own, uris))))
         version = own.text.version if own is not None and own.text is not None else None
         return Found(uri, version, merge_reports(reports).findings, uris)
+
+    def takes_fleet_news(self) -> bool:
+        """Whether what a plan has in common with others has changed since this was asked last."""
+        has_news, self._has_fleet_news = self._has_fleet_news, False
+        return has_news
+
+    def _found_in_fleet(self, uri: str, own: _Told | None, uris: dict[Source, str]) -> Iterator[Finding]:
+        """What is found in the file of `uri` because of other plans; adds the URIs of what it speaks of to `uris`."""
+        cards = own.report.cards if own is not None else ()
+        shortages = list(self._fleet.shortages()) if own is not None and own.source.name in self._fleet.catalogues else []
+        if not shortages and not any(True for card in cards for _ in self._fleet.clashes(card)):
+            return
+        for finding in judged(self._fleet):
+            if own is not None and finding.span.source.name == own.source.name:
+                uris.update({span.source: self._uri_of_plan(span.source) for span in _spans(finding)})
+                yield finding
 
     def concerned(self, uri: str) -> list[str]:
         """The files that were judged with what `uri` says, itself left out: plans that name it, or that it governs."""
