@@ -142,6 +142,13 @@ class Card:
     addresses: tuple[tuple[str, int, bool, Spot], ...]
     wants: tuple[Want, ...]
 
+    @property
+    def says(self) -> tuple[object, ...]:
+        """What others may hear of it: all but the places."""
+        addresses = [(kind, number, is_consist) for kind, number, is_consist, _ in self.addresses]
+        wants = [(want.quantity, [(spot.path, count) for spot, count in want.pool]) for want in self.wants]
+        return self.name, self.set, addresses, wants
+
 
 @dataclass(frozen=True, slots=True)
 class Report:

@@ -95,6 +95,15 @@ class Fleet:
             if others:
                 yield Clash(card, (kind, number), is_consist or others[0][1], spot, others)
 
+    def touches(self, card: Card) -> bool:
+        """Whether anything is found in other files because of `card`, which is in the fleet."""
+        return any(True for _ in self.clashes(card)) or (bool(card.wants) and any(True for _ in self.shortages()))
+
+    def involved(self, card: Card) -> list[Card]:
+        """`card` and all with which it has a clash."""
+        others = {other.plan: other for clash in self.clashes(card) for other, _, _ in clash.others}
+        return [card, *others.values()]
+
     def shortages(self) -> Iterator[Shortage]:
         """The entries of all catalogues that do not suffice. Whoever has least to choose from chooses first."""
         wants = [(card, want) for card in self._taking.values() for want in card.wants]
