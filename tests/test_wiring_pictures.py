@@ -9,18 +9,18 @@ from itertools import pairwise
 from random import Random
 from xml.etree import ElementTree as ET
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analysis.circuits import Maker, bulb, chain, driver, led, parallel, plan, resistor, to_rail
 from lampwright.harmless import visible
-from lampwright.model.circuit import Chain, Element, Parallel, PlacedLamp, leaves
+from lampwright.model.circuit import Chain, Parallel, PlacedLamp, leaves
 from lampwright.model.values import Name
 from lampwright.model.vehicle import Vehicle
 from lampwright.render.wiring_as_svg import wiring_pictures
 from lampwright.render.wiring_as_svg.symbols import WIDTH
+from networks_read_back import effective_resistance, folded_resistance
 
 SEEDS = st.integers(min_value=0, max_value=10**9)
 SVG = "{http://www.w3.org/2000/svg}"
@@ -66,39 +66,13 @@ class Wires:
 
 
 def resistance_of_picture(svg: ET.Element, ohms: list[float]) -> float:
-    """Between the ends of the picture, by its wires, if its elements had these resistances; solved as a matrix."""
+    """Between the ends of the picture, by its wires, if its elements had these resistances."""
     wires = Wires(svg)
     branches = []
     for group in elements(svg):
         x, y = place_of(group)
         branches.append((wires.root((x, y)), wires.root((x + WIDTH, y)), ohms[int(group.get("data-number", ""))]))
-    left, right = wires.root(min(wires.ends)), wires.root(max(wires.ends))
-    nodes = sorted({left, right, *(node for branch in branches for node in branch[:2])})
-    if left == right:
-        return 0.0
-    number = {node: place for place, node in enumerate(nodes)}
-    matrix = np.zeros((len(nodes), len(nodes)))
-    for one, other, resistance in branches:
-        a, b = number[one], number[other]
-        for row, column, sign in ((a, a, 1), (b, b, 1), (a, b, -1), (b, a, -1)):
-            matrix[row, column] += sign / resistance
-    kept = [place for node, place in number.items() if node != right]
-    injected = np.zeros(len(kept))
-    injected[kept.index(number[left])] = 1.0
-    volts = np.linalg.solve(matrix[np.ix_(kept, kept)], injected)
-    return float(volts[kept.index(number[left])])
-
-
-def resistance_of(element: Element, ohms: list[float], number: list[int]) -> float:
-    """The same by the circuit, folded from the inside."""
-    match element:
-        case Chain(elements=parts):
-            return sum(resistance_of(part, ohms, number) for part in parts)
-        case Parallel(branches=branches):
-            each = [resistance_of(branch, ohms, number) for branch in branches]
-            return 1 / sum(1 / ohm for ohm in each)
-    number[0] += 1
-    return ohms[number[0] - 1]
+    return effective_resistance(branches, wires.root(min(wires.ends)), wires.root(max(wires.ends)))
 
 
 @given(SEEDS)
@@ -109,7 +83,7 @@ def test_by_its_wires_a_picture_is_the_circuit(seed):
     ohms = [10 ** random.uniform(0, 3) for _ in leaves(circuit)]
     svg = picture(circuit)
     assert len(elements(svg)) == len(ohms)
-    assert resistance_of_picture(svg, ohms) == pytest.approx(resistance_of(circuit, ohms, [0]), rel=1e-6)
+    assert resistance_of_picture(svg, ohms) == pytest.approx(folded_resistance(circuit, ohms), rel=1e-6)
 
 
 @given(SEEDS)

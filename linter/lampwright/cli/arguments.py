@@ -108,6 +108,7 @@ _FIGURES_EPILOG = """\
 Examples:
   lampwright figures vehicles/loco.lights.yaml
   lampwright figures vehicles/loco.lights.yaml --format json
+  lampwright figures vehicles/loco.lights.yaml --format wiring
 
 Exit status:
   0  the figures were printed, whatever is wrong with the plan    2  they were not
@@ -212,7 +213,12 @@ def _add_others(commands: Commands) -> None:
         formatter_class=form,
     )
     figures.add_argument("plan", metavar="PLAN", help="a lighting plan")
-    figures.add_argument("--format", choices=["text", "json"], default="text", help="how to print them")
+    figures.add_argument(
+        "--format",
+        choices=["text", "json", "wiring"],
+        default="text",
+        help="how to print them; wiring draws what hangs on each output instead",
+    )
     states = commands.add_parser(
         "states",
         help="print which lamp of a plan burns when, and how",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from pathlib import Path
 
 from lampwright.account.figures import plan_figures
@@ -11,16 +13,37 @@ from lampwright.cli.printing import print_result, terminal_width
 from lampwright.files import Files
 from lampwright.render.figures_as_json import render_figures_json
 from lampwright.render.figures_as_text import WIDTH, render_figures_text
+from lampwright.render.wiring_as_text import Manner, render_wiring_text
 
 
 def run_figures(path: str, form: str) -> int:
-    """Print the figures of the plan at `path` in `form`, "text" or "json"."""
+    """Print the figures of the plan at `path` in `form`, "text" or "json", or its "wiring"."""
     read = read_plan(path, Files(Path.cwd()))
     if read is None:
         return INCOMPLETE
+    if form == "wiring":
+        print_result(render_wiring_text(read.name, read.plan, _manner()))
+        return DONE
     figures = plan_figures(read.plan)
     if form == "json":
         print_result(render_figures_json(read.name, figures))
     else:
         print_result(render_figures_text(read.name, read.plan, figures, terminal_width() or WIDTH))
     return DONE
+
+
+def _manner() -> Manner:
+    """What standard output can show: all of it but colours, unless it is a terminal that says otherwise."""
+    width = terminal_width()
+    if width is None:
+        return Manner()
+    has_colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    return Manner(has_colour, _shows("─┬▷⊗"), width)
+
+
+def _shows(characters: str) -> bool:
+    try:
+        characters.encode(sys.stdout.encoding)
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True

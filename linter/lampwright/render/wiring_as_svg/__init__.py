@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from xml.etree import ElementTree as ET
 
+from lampwright.account.wiring import Ends, ends_of_common, ends_of_output
 from lampwright.harmless import visible
 from lampwright.model.circuit import Chain, leaves
 from lampwright.model.lighting import LightingPlan, Output
-from lampwright.render.wiring_as_svg.labels import Ends, ends_of_common, ends_of_output
 from lampwright.render.wiring_as_svg.layout import laid_out
 from lampwright.render.wiring_as_svg.paper import MARGIN, Paper
 

@@ -10,10 +10,10 @@ from collections.abc import Iterator, Sequence
 from itertools import count
 from typing import Protocol
 
+from lampwright.account.wiring import End, Ends, Label, label_of
 from lampwright.model.circuit import Chain, Element, Parallel
 from lampwright.records import dataclass
-from lampwright.render.wiring_as_svg.labels import COLOURS, End, Ends, Label, label_of
-from lampwright.render.wiring_as_svg.paper import Paper
+from lampwright.render.wiring_as_svg.paper import COLOURS, Paper
 from lampwright.render.wiring_as_svg.symbols import BODY, WIDTH, shapes
 
 _LEAD = 6.0
@@ -25,7 +25,6 @@ _END = 118.0
 _ROW = 760.0
 """The width of a row, after which the next one begins: three quarters of a page."""
 _LETTERS, _SMALL_LETTERS, _NAME_LINES = 18, 24, 2
-_BANDS = {"gold": "#c9a227", "silver": "#bbb", "black": "#222", "white": "#fff", "pink": "#f9b"}
 
 
 class Box(Protocol):
@@ -160,7 +159,7 @@ class _Cell:
         begin, end = BODY
         step = (end - begin) / (len(self.label.bands) + 1)
         for number, colour in enumerate(self.label.bands, 1):
-            shown = _BANDS.get(colour, COLOURS.get(colour, colour))
+            shown = COLOURS[colour]
             group.box(begin + step * number - 2, -9, 4, 18, fill=shown, stroke="#111", stroke_width="0.5")
 
 

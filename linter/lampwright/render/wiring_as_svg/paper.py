@@ -9,6 +9,25 @@ from lampwright.harmless import visible
 from lampwright.records import dataclass
 
 MARGIN = 6.0
+
+COLOURS = {
+    "red": "#d22",
+    "black": "#222",
+    "orange": "#f80",
+    "grey": "#888",
+    "gray": "#888",
+    "blue": "#26d",
+    "white": "#fff",
+    "yellow": "#fd0",
+    "green": "#2a4",
+    "violet": "#93c",
+    "purple": "#93c",
+    "brown": "#843",
+    "pink": "#f9b",
+    "gold": "#c9a227",
+    "silver": "#bbb",
+}
+"""How the colours of wires and bands are shown, by their names."""
 _INK = "#111"
 
 

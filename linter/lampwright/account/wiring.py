@@ -1,4 +1,4 @@
-"""What is written beside the elements and the ends of a circuit."""
+"""What is written beside the elements and the ends of a circuit, in every picture of it. Knows no form of picture."""
 
 from __future__ import annotations
 
@@ -31,22 +31,8 @@ class Ends:
 
 
 _COMMON_WIRE = next(colour for colour, wire in WIRES.items() if wire is Wire.COMMON)
-COLOURS = {
-    "red": "#d22",
-    "black": "#222",
-    "orange": "#f80",
-    "grey": "#888",
-    "gray": "#888",
-    "blue": "#26d",
-    "white": "#fff",
-    "yellow": "#fd0",
-    "green": "#2a4",
-    "violet": "#93c",
-    "purple": "#93c",
-    "brown": "#843",
-    "pink": "#f9b",
-}
-"""How the colours of wires are shown on a screen."""
+WIRE_COLOURS = frozenset({*WIRES, "gray", "purple", "brown", "pink"})
+"""The names of outputs that are colours of wires: those of the colour code, and what is in use beside it."""
 
 
 def ends_of_output(plan: LightingPlan, output: Output) -> Ends:
@@ -54,7 +40,7 @@ def ends_of_output(plan: LightingPlan, output: Output) -> Ends:
     assert output.circuit is not None
     number = output.decoder_output.number if output.decoder_output is not None else None
     of_decoder = f", output {number.value}" if number is not None else ""
-    colour = output.name.casefold() if output.name.casefold() in COLOURS else None
+    colour = output.name.casefold() if output.name.casefold() in WIRE_COLOURS else None
     right = End(f"{output.name} wire{of_decoder}" if colour else f"{output.name}{of_decoder}", colour)
     if output.circuit.rail_span is not None:
         return Ends(End("a rail (one rectifier diode)", None), right)
