@@ -81,17 +81,18 @@ def _output(facts: OutputFacts | Undetermined) -> OutputFigures:
         return OutputFigures(None, None, (), facts.lacks)
     load = load_of(facts)
     limit = Limit(load.limit.usual, load.current / load.limit.usual) if load.limit is not None else None
-    return OutputFigures(facts.current, limit, tuple(map(_element, facts.elements)))
+    return OutputFigures(facts.current, limit, tuple(map(element_figures, facts.elements)))
 
 
 def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigures:
     facts = together if isinstance(together, Undetermined) else common_facts(plan, together.outputs)
     if not isinstance(facts, CommonFacts):
         return OutputFigures(None, None, (), facts.lacks)
-    return OutputFigures(facts.current, None, tuple(map(_element, facts.elements)))
+    return OutputFigures(facts.current, None, tuple(map(element_figures, facts.elements)))
 
 
-def _element(facts: ElementFacts) -> ElementFigures:
+def element_figures(facts: ElementFacts) -> ElementFigures:
+    """One element, with what of its limit it takes."""
     name = facts.element.name if isinstance(facts.element, PlacedLamp) else None
     share = _share_of_voltage(facts)
     return ElementFigures(
