@@ -28,8 +28,7 @@ CAUTIONS = (
 METER_NOTES = (
     "DC volts, 20 V range, about 10 Mohm; red towards the common wire (or the rail), black towards the output.",
     "Amperes without cutting a wire: the volts across a resistor divided by its ohms.",
-    "A meter shows averages: what is dimmed, flashes or is pulsed reads too little. Set it to 100 %, steady, then"
-    " measure.",
+    "A meter shows averages: what is dimmed or flashes reads too little. Set it to 100 %, steady, then measure.",
     "The track carries DCC, no sine: the ordinary AC range of a meter misleads there. Measure behind the decoder.",
 )
 """What is true of every reading."""
@@ -78,7 +77,7 @@ def _steps(sheet: BenchSheet) -> Iterator[Step]:
     yield Step("Press every key", "In both directions; hold what burns against the states. The motor on a stand.")
     yield Step(
         "Warm up",
-        "Ten minutes in the worst state, shell off: nothing may smell or discolour. Then close the shell and look again.",
+        "Ten minutes in the worst state, shell off: nothing may smell or discolour. Then close it, and look again.",
     )
 
 
