@@ -95,6 +95,7 @@ class BenchSheet:
     plan: LightingPlan
     errors: tuple[Finding, ...]
     open_findings: int
+    inexpressible: tuple[Finding, ...]
     undecided: int
     states: PlanStates
     meters: tuple[MeterTable, ...]
@@ -113,8 +114,10 @@ class BenchSheet:
         return self.plan.vehicle.name.text if self.plan.vehicle.name is not None else self.name
 
 
-def bench_sheet(name: str, plan: LightingPlan, programming: Programming, report: Report) -> BenchSheet:
-    """The sheet of `plan` in file `name`, with what is to be programmed and what was found."""
+def bench_sheet(
+    name: str, plan: LightingPlan, programming: Programming, report: Report, inexpressible: Sequence[Finding] = ()
+) -> BenchSheet:
+    """The sheet of `plan` in file `name`, with what was found in it, and what of that cannot be programmed."""
     electrical, logic = electrical_facts(plan), logic_facts(plan)
     states, words = plan_states(plan, logic), words_of(plan, programming)
     meters, unmeasured = meter_tables(plan, electrical, logic)
@@ -124,6 +127,7 @@ def bench_sheet(name: str, plan: LightingPlan, programming: Programming, report:
         plan=plan,
         errors=tuple(errors),
         open_findings=len(opened(report)) - len(errors),
+        inexpressible=tuple(inexpressible),
         undecided=len(report.undecided),
         states=states,
         meters=meters,

@@ -63,12 +63,13 @@ class Excess(NamedTuple):
 class MeterFault:
     """What may be wrong, what the meter then shows across each element, and the amperes of the output.
 
-    What reads alike is one fault with all its causes. `too_much` is what does not stand it, None if all does: then
-    nothing is measured, but switched off.
+    `voltages` are those of `readings`, in volts. What reads alike is one fault with all its causes. `too_much` is what
+    does not stand it, None if all does: where there is any, nothing is measured, but switched off.
     """
 
     causes: tuple[Cause, ...]
     readings: tuple[str, ...]
+    voltages: tuple[float, ...]
     current: float
     too_much: Excess | None
 
@@ -207,7 +208,7 @@ def _faults(found: Readings) -> Iterator[MeterFault]:
         too_much = _too_much(fault, found)
         known = alike.get((shown, too_much))
         causes = (*known.causes, _cause(fault, found)) if known is not None else (_cause(fault, found),)
-        alike[shown, too_much] = MeterFault(causes, shown, fault.total, too_much)
+        alike[shown, too_much] = MeterFault(causes, shown, fault.voltages, fault.total, too_much)
     yield from alike.values()
 
 
