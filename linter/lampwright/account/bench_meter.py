@@ -5,7 +5,7 @@ Outputs that are wired alike share a table. Knows no form of it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import inf
 from typing import NamedTuple
@@ -25,6 +25,7 @@ from lampwright.model.values import is_above
 from lampwright.records import dataclass
 from lampwright.rule.circumstances import in_state
 from lampwright.rule.phrases import listed
+from lampwright.rule.writing import resistor_text
 from lampwright.units import Dimension, say
 
 _WRONG = {
@@ -53,10 +54,11 @@ class Cause(NamedTuple):
 
 
 class Excess(NamedTuple):
-    """What has too much: the element in a row, or the output (None); and how much."""
+    """What has too much: the element in a row, or the output (None); and how much, amperes or, of a bulb, volts."""
 
     place: int | None
-    what: str
+    value: float
+    dimension: Dimension
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +197,10 @@ def _row(figures: ElementFigures) -> MeterRow:
     # What a lamp holds back while it is off is no matter of its resistance, so that only a resistor's average is sure.
     is_averaged = facts.share_of_time < 1 and figures.kind == "resistor"
     average = facts.share_of_time * facts.voltage.usual if is_averaged else None
-    return MeterRow(element_name(figures), facts, average)
+    # What it stands is no matter of volts.
+    part = facts.element
+    name = resistor_text(part.resistance.usual) if isinstance(part, Resistor) else element_name(figures)
+    return MeterRow(name, facts, average)
 
 
 # --- Faults -----------------------------------------------------------------------------------------------------------
@@ -232,30 +237,66 @@ def _too_much(fault: Fault, found: Readings) -> Excess | None:
         # What is bridged or has no way through stands anything.
         kind = lamp_kind(facts.element) if place != fault.place else None
         if isinstance(kind, Led) and is_above(fault.currents[place], kind.maximum_current.usual):
-            return Excess(place, f"would carry {said_value(fault.currents[place], Dimension.CURRENT)}")
+            return Excess(place, fault.currents[place], Dimension.CURRENT)
         stands = facts.share_of_time**-0.5
         if isinstance(kind, Bulb) and is_above(fault.voltages[place], stands * kind.maximum_voltage.usual):
-            return Excess(place, f"would get {reading(fault.voltages[place])}")
+            return Excess(place, fault.voltages[place], Dimension.VOLTAGE)
     sheet = found.output.decoder_output
     limit = sheet.limit.usual if sheet is not None and sheet.limit is not None else inf
     is_too_much = fault.total == inf or is_above(fault.total, limit)
-    return Excess(None, f"would carry {said_value(fault.total, Dimension.CURRENT)}") if is_too_much else None
+    return Excess(None, fault.total, Dimension.CURRENT) if is_too_much else None
 
 
-def said_causes(fault: MeterFault, table: MeterTable) -> str:
+# --- In words ---------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class WrongRow:
+    """What may be wrong, with what the meter shows then: the supply, each element, the current.
+
+    There is nothing to be read where `too_much` says what has too much: that is to be switched off.
+    """
+
+    causes: str
+    cells: tuple[str, ...]
+    too_much: str = ""
+
+
+def wrong_rows(table: MeterTable) -> Iterator[WrongRow]:
+    """What may be wrong at an output of `table`: what leaves it dark first, what burns something last."""
+    supply, dark = reading(table.supply.usual), ["0 V"] * len(table.rows)
+    yield WrongRow("output off", ("0 V", *dark, "0 A"))
+    yield WrongRow("its wire open", (supply, *dark, "0 A"))
+    for fault in table.faults:
+        if fault.too_much is None:
+            # What goes through a meter is no current of the output.
+            current = "0 A" if fault.current < 1e-6 else say(fault.current, Dimension.CURRENT, 2)
+            yield WrongRow(said_causes(fault.causes, table), (supply, *fault.readings, current))
+    burning: dict[tuple[int | None, Dimension], list[tuple[MeterFault, Excess]]] = {}
+    for fault in table.faults:
+        if fault.too_much is not None:
+            burning.setdefault((fault.too_much.place, fault.too_much.dimension), []).append((fault, fault.too_much))
+    for faults in burning.values():
+        causes = said_causes([cause for fault, _ in faults for cause in fault.causes], table)
+        yield WrongRow(causes, (), _said_excess([excess for _, excess in faults], table))
+
+
+def said_causes(causes: Iterable[Cause], table: MeterTable) -> str:
     """`the front headlamp open or the wrong way round`; what reads alike with `or` between."""
-    grouped: dict[str, list[str]] = {}
-    for cause in fault.causes:
-        grouped.setdefault(cause.what, []).append(_called(table, cause.place))
-    return listed([f"{listed(names, 'or')} {what}" for what, names in grouped.items()], "or")
+    grouped: dict[int, list[str]] = {}
+    for cause in causes:
+        grouped.setdefault(cause.place, []).append(cause.what)
+    said = [f"{_called(table, place)} {listed(list(dict.fromkeys(what)), 'or')}" for place, what in grouped.items()]
+    return listed(said, "or")
 
 
-def said_excess(fault: MeterFault, table: MeterTable) -> str:
-    """What would have too much: `the front headlamp would carry 292 mA`; nothing if all stands it."""
-    if fault.too_much is None:
-        return ""
-    place = fault.too_much.place
-    return f"{'the output' if place is None else _called(table, place)} {fault.too_much.what}"
+def _said_excess(excesses: Sequence[Excess], table: MeterTable) -> str:
+    """`the front headlamp would carry 63.2 or 996 mA`."""
+    place, _, dimension = excesses[0]
+    values = sorted({excess.value for excess in excesses})
+    said = listed(list(dict.fromkeys(said_value(value, dimension) for value in values)), "or")
+    carries = "would get" if dimension is Dimension.VOLTAGE else "would carry"
+    return f"{'the output' if place is None else _called(table, place)} {carries} {said}"
 
 
 def _called(table: MeterTable, place: int) -> str:

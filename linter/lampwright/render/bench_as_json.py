@@ -75,7 +75,7 @@ def _row(row: MeterRow) -> dict[str, Any]:
 
 def _fault(fault: MeterFault, table: MeterTable) -> dict[str, Any]:
     return {
-        "what": said_causes(fault, table),
+        "what": said_causes(fault.causes, table),
         "voltages": list(fault.voltages),
         "current": _finite(fault.current),
         "too-much": fault.too_much is not None,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lampwright.account.bench import BenchSheet, CvLine, KeyLine
-from lampwright.account.bench_meter import MeterTable, said_causes, said_excess, when
+from lampwright.account.bench_meter import MeterTable, when, wrong_rows
 from lampwright.account.bench_order import CAUTIONS, conditions, notes, steps
 from lampwright.account.sayings import said_look, said_product, said_value, spread_of
 from lampwright.account.states import OutputAccount
@@ -101,18 +101,10 @@ def _table(table: MeterTable) -> Iterator[str]:
     if table.is_switched:
         shown = [say(row.average, Dimension.VOLTAGE) if row.average is not None else "–" for row in table.rows]
         yield from _row(["average on a meter", "–", *shown, "–"])
-    supply, dark = say(table.supply.usual, Dimension.VOLTAGE), ["0 V"] * len(table.rows)
-    yield from _row(["output off", "0 V", *dark, "0 A"])
-    yield from _row(["its wire open", supply, *dark, "0 A"])
-    for fault in table.faults:
-        causes = code_span(said_causes(fault, table))
-        if fault.too_much is not None:
-            yield from _row(
-                [causes, f"switch off at once: {code_span(said_excess(fault, table))}", *[""] * (len(table.rows) + 1)]
-            )
-        else:
-            current = "0 A" if fault.current < 1e-6 else say(fault.current, Dimension.CURRENT)
-            yield from _row([causes, supply, *fault.readings, current])
+    for row in wrong_rows(table):
+        nothing = [""] * (len(table.rows) + 1)
+        cells = row.cells or (f"switch off at once: {code_span(row.too_much)}", *nothing)
+        yield from _row([code_span(row.causes), *cells])
 
 
 def _row(cells: Sequence[str]) -> Iterator[str]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from lampwright.account.bench import BenchSheet
-from lampwright.account.bench_meter import MeterTable, said_causes, said_excess, when
+from lampwright.account.bench_meter import MeterTable, when, wrong_rows
 from lampwright.account.bench_order import conditions, notes
 from lampwright.account.sayings import said_value, spread_of
 from lampwright.analysis.electrical.facts import Range
@@ -30,7 +30,7 @@ def meter_section(sheet: BenchSheet) -> Iterator[str]:
 def _table(table: MeterTable) -> Iterator[str]:
     columns = len(table.rows) + 2
     outputs = listed([output.name for output in table.outputs])
-    yield f'<table class="{"wide" if columns > 5 else "narrow"}"><caption>{name(outputs)}</caption>'
+    yield f'<table class="{"wide" if columns > 4 else "narrow"}"><caption>{name(outputs)}</caption>'
     feed = "rail" if table.on_rail else "common"
     heads = [f"{feed} to output", *(row.name for row in table.rows), "current"]
     yield "<thead><tr><td></td>"
@@ -64,20 +64,14 @@ def _spread_of_current(current: Range) -> str:
 
 
 def _wrong(table: MeterTable, columns: int) -> Iterator[str]:
-    supply = say(table.supply.usual, Dimension.VOLTAGE)
-    dark = ["0 V"] * len(table.rows)
-    yield _row("wrong", "output off", ["0 V", *dark, "0 A"])
-    yield _row("wrong", "its wire open", [supply, *dark, "0 A"])
-    for fault in table.faults:
-        causes = said_causes(fault, table)
-        if fault.too_much is not None:
-            off = f'<td colspan="{columns}">switch off at once: {name(said_excess(fault, table))}</td>'
-            yield f'<tr class="wrong"><th scope="row">{name(causes)}</th>{off}</tr>'
-            continue
-        current = "0 A" if fault.current < 1e-6 else say(fault.current, Dimension.CURRENT)
-        yield _row("wrong", causes, [supply, *fault.readings, current])
+    for row in wrong_rows(table):
+        if row.cells:
+            yield _row("wrong", row.causes, row.cells)
+        else:
+            off = f'<td colspan="{columns}">switch off at once: {name(row.too_much)}</td>'
+            yield f'<tr class="wrong"><th scope="row">{name(row.causes)}</th>{off}</tr>'
 
 
-def _row(kind: str, head: str, cells: list[str]) -> str:
+def _row(kind: str, head: str, cells: Sequence[str]) -> str:
     shown = "".join(f"<td>{text(cell)}</td>" for cell in cells)
     return f'<tr class="{kind}"><th scope="row">{name(head)}</th>{shown}</tr>'

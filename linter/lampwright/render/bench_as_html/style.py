@@ -12,8 +12,8 @@ ul, ol { padding-left: 1.4em; }
 header p, .aside { color: #333; }
 .banner { border: 3px solid #a00; padding: .4em .8em; margin: .6em 0; background: #fff2f2; }
 .banner h2 { border: 0; margin: 0; color: #a00; }
-bdi { overflow-wrap: anywhere; }
-input[type=checkbox] { margin: 0; vertical-align: -.1em; width: 1em; height: 1em; }
+bdi { overflow-wrap: break-word; }
+input[type=checkbox] { margin: 0 .12em 0 0; vertical-align: -.1em; width: 1em; height: 1em; }
 .order { display: grid; grid-template-columns: 3fr 2fr; gap: 0 1.5em; }
 .order ol { list-style: none; padding-left: 1.4em; text-indent: -1.4em; }
 .care ul { padding-left: 1.1em; }
@@ -24,20 +24,21 @@ figure svg { width: 100%; height: auto; max-height: 14rem; }
 table { border-collapse: collapse; font-size: .92em; }
 caption { text-align: left; font-weight: bold; padding: .3em 0 .1em; }
 th, td { border: 1px solid var(--line); padding: .12em .4em; text-align: left; vertical-align: top;
-  font-weight: normal; overflow-wrap: anywhere; }
+  font-weight: normal; overflow-wrap: break-word; }
 thead th, .states th { font-weight: bold; }
-.meter td { white-space: nowrap; }
-.meter td[colspan] { white-space: normal; }
 .meter .right:first-child td { font-weight: bold; }
 .meter .right { background: var(--soft); }
-.tables { display: grid; grid-template-columns: repeat(2, minmax(0, 1fr)); gap: .2em 1.2em; align-items: start; }
-.tables table { width: 100%; break-inside: avoid; }
-.tables .wide { grid-column: 1 / -1; }
+.tables { columns: 2; column-gap: 1.2em; }
+.tables table { width: 100%; break-inside: avoid; margin-bottom: .5em; }
+.tables .wide { column-span: all; }
+.narrow tbody th { width: 38%; }
+.wide tbody th { width: 30%; }
+.pair { display: grid; grid-template-columns: 3fr 1fr; gap: 0 1.5em; }
 .cvs ol { columns: 3; column-gap: 1.4em; list-style: none; padding: 0; }
 .cvs li { break-inside: avoid; padding-left: 1.2em; text-indent: -1.2em; }
 .cvs .boxes { white-space: normal; }
 .cut { display: inline-block; border: 1.5px dashed #111; padding: .4em .8em; }
-.cut ul { list-style: none; padding: 0; columns: 2; column-gap: 1.5em; }
+.cut ul { list-style: none; padding: 0; }
 .cut li { break-inside: avoid; }
 .controls { display: flex; flex-wrap: wrap; gap: .4em 1.2em; margin: .5em 0; }
 .controls div { display: flex; flex-wrap: wrap; gap: .3em; }
@@ -61,7 +62,7 @@ button:focus-visible { outline: 3px solid #2060e0; outline-offset: 2px; }
 @keyframes alive { 30% { opacity: .45; } 55% { opacity: .8; } 75% { opacity: .5; } }
 @media (prefers-reduced-motion: reduce) { .bulb::before { animation: none !important; }
   .flashing .bulb, .alive .bulb { border-style: dashed; } }
-@media (max-width: 45rem) { .order, .tables { grid-template-columns: 1fr; } .cvs ol { columns: 1; }
+@media (max-width: 45rem) { .order, .pair { grid-template-columns: 1fr; } .tables, .cvs ol { columns: 1; }
   .meter { overflow-x: auto; } }
 @page { margin: 9mm; }
 @media print {
@@ -70,7 +71,7 @@ button:focus-visible { outline: 3px solid #2060e0; outline-offset: 2px; }
   h2 { margin: .7em 0 .2em; font-size: 9pt; break-after: avoid; }
   .screen { display: none !important; }
   .order { grid-template-columns: 3fr 2fr; }
-  .tables { grid-template-columns: repeat(2, minmax(0, 1fr)); }
+  .pair { grid-template-columns: 3fr 1fr; }
   .cvs ol { columns: 3; }
   .pictures { grid-template-columns: repeat(3, 1fr); }
   figure svg { max-height: 32mm; }
