@@ -34,8 +34,8 @@ METER_NOTES = (
 """What is true of every reading."""
 
 RAIL_NOTE = (
-    "What returns to a rail is on about half of the time: printed are the volts while it is on, and behind them what a"
-    " meter shows of a resistor, their average. A lamp's own average hangs on its dark half: go by the resistor."
+    "What returns to a rail is on about half of the time. All volts are those while it is on; a meter shows less, of a"
+    " resistor the average that is given. A lamp's own average hangs on its dark half: go by the resistor."
 )
 
 
