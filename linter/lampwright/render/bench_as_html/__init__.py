@@ -49,13 +49,18 @@ def render_bench_html(sheet: BenchSheet, pictures: Mapping[str, str]) -> str:
             *meter_section(sheet),
             *programming_section(sheet),
             "</main>",
-            data("bench-data", states_data(sheet)),
-            f"<script>{SCRIPT}</script>",
+            *_script(sheet),
             "</body>",
             "</html>",
             "",
         ]
     )
+
+
+def _script(sheet: BenchSheet) -> Iterator[str]:
+    if sheet.states.outputs:
+        yield data("bench-data", states_data(sheet))
+        yield f"<script>{SCRIPT}</script>"
 
 
 def _head(sheet: BenchSheet) -> Iterator[str]:
