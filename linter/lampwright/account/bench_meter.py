@@ -151,11 +151,16 @@ def _numbered(names: Sequence[str]) -> list[str]:
 def _shape(table: MeterTable) -> object:
     """Equal for two tables that differ in the names of lamps only."""
     rows = [
-        ("" if isinstance(row.facts.element, PlacedLamp) else row.name, *_said(row.facts), row.facts.path.count("."))
+        ("" if isinstance(row.facts.element, PlacedLamp) else row.name, *_said(row.facts), _way(row, table))
         for row in table.rows
     ]
     faults = [(each.readings, say(each.current, Dimension.CURRENT)) for each in table.faults]
     return repr((said_range(table.supply, Dimension.VOLTAGE), table.on_rail, rows, faults))
+
+
+def _way(row: MeterRow, table: MeterTable) -> str:
+    """Where the element stands in its circuit, whatever the output is called."""
+    return row.facts.path.removeprefix(f"outputs.{table.outputs[0].name}.")
 
 
 def _said(facts: ElementFacts) -> tuple[str, str]:
