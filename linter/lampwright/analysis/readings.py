@@ -14,7 +14,7 @@ from lampwright.analysis.electrical import common_facts, output_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Range, Undetermined
 from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.returns import uses_common
-from lampwright.model.circuit import Chain, Diode, Driver, Element, Led, Parallel, PlacedLamp, Resistor, leaves
+from lampwright.model.circuit import Chain, Driver, Element, Led, Parallel, PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
@@ -89,14 +89,15 @@ def _faults(bench: _Bench, elements: Sequence[ElementFacts]) -> Iterator[Fault]:
 
 def _instead(element: Element) -> Iterator[tuple[Wrong, Element]]:
     """What is there in the place of `element` with one thing wrong, the likeliest first."""
+    if isinstance(element, Driver):
+        # One that does not switch is an output that is off; what one drops is little beside all else.
+        return
     if isinstance(element, PlacedLamp) and isinstance(lamp_kind(element), Led) and element.reversed:
         yield "turned", replace(element, reversed=False)
-    elif isinstance(element, PlacedLamp | Diode):
+    else:
         # The wrong way round an LED or a diode lets nothing through, so that it reads as an open one does.
         yield "open", _ohms(element.span, inf)
-    else:
-        yield "open", _ohms(element.span, inf)
-    if not isinstance(element, Driver) and not _is_wire(element):
+    if not _is_wire(element):
         yield "bridged", _ohms(element.span, 0.0)
     if isinstance(element, Resistor) and not _is_wire(element):
         yield "tenfold", replace(element, resistance=_scaled(element.resistance, 10.0))
