@@ -19,7 +19,7 @@ from lampwright.analysis.logic import LogicFacts
 from lampwright.analysis.moments import Moment, moment_of
 from lampwright.analysis.readings import Fault, Readings, readings
 from lampwright.analysis.returns import uses_common
-from lampwright.model.circuit import Bulb, Diode, Led, PlacedLamp, Resistor
+from lampwright.model.circuit import Bulb, Diode, Driver, Led, PlacedLamp, Resistor
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import is_above
 from lampwright.records import dataclass
@@ -168,7 +168,7 @@ def _said(facts: ElementFacts) -> tuple[str, str]:
 
 
 def _table(found: Readings, moment: Moment | None) -> MeterTable:
-    rows = tuple(_told_apart([_row(element_figures(each)) for each in found.elements]))
+    rows = tuple(_told_apart([_row(element_figures(each)) for each in found.elements], found.in_lead))
     lamps = tuple(dict.fromkeys(row.name for row in rows if isinstance(row.facts.element, PlacedLamp)))
     circuit = found.output.circuit
     return MeterTable(
@@ -182,10 +182,13 @@ def _table(found: Readings, moment: Moment | None) -> MeterTable:
     )
 
 
-def _told_apart(rows: Sequence[MeterRow]) -> Iterator[MeterRow]:
-    """Of several that are called alike each with the lamp in its branch, or else with a number."""
+def _told_apart(rows: Sequence[MeterRow], in_lead: int) -> Iterator[MeterRow]:
+    """What is in the common lead by that; of several of one name each by a lamp in its branch, or by a number."""
     names = [row.name for row in rows]
     for number, row in enumerate(rows):
+        if number < in_lead:
+            yield replace(row, name=f"{row.name} in the lead")
+            continue
         branch = row.facts.path.rpartition(".")[0]
         inside = [each for each in rows if each.facts.path.rpartition(".")[0] == branch]
         lamps = [each.name for each in inside if isinstance(each.facts.element, PlacedLamp)]
@@ -237,7 +240,7 @@ def reading(volts: float) -> str:
 
 
 def _too_much(fault: Fault, found: Readings) -> Excess | None:
-    """What carries more than it stands with that fault: a lamp, or else the output."""
+    """What carries more than it stands with that fault: a lamp, a driver, or else the output."""
     for place, facts in enumerate(found.elements):
         # What is bridged or has no way through stands anything.
         kind = lamp_kind(facts.element) if place != fault.place else None
@@ -246,8 +249,13 @@ def _too_much(fault: Fault, found: Readings) -> Excess | None:
         stands = facts.share_of_time**-0.5
         if isinstance(kind, Bulb) and is_above(fault.voltages[place], stands * kind.maximum_voltage.usual):
             return Excess(place, fault.voltages[place], Dimension.VOLTAGE)
+        part = facts.element
+        if isinstance(part, Driver) and is_above(fault.currents[place], part.limit.usual):
+            return Excess(place, fault.currents[place], Dimension.CURRENT)
     sheet = found.output.decoder_output
-    limit = sheet.limit.usual if sheet is not None and sheet.limit is not None else inf
+    # Of an output that only gives a signal its drivers carry all.
+    is_power = sheet is not None and sheet.logic_level is None
+    limit = sheet.limit.usual if sheet is not None and sheet.limit is not None and is_power else inf
     is_too_much = fault.total == inf or is_above(fault.total, limit)
     return Excess(None, fault.total, Dimension.CURRENT) if is_too_much else None
 

@@ -74,7 +74,9 @@ def _steps(sheet: BenchSheet) -> Iterator[Step]:
             " an output come after its measurement, or are set back for it.",
         )
     yield Step("Measure", "Each output alone, by the tables below. What differs by more than the range has a cause.")
-    yield Step("Press every key", "In both directions; hold what burns against the states. The motor on a stand.")
+    yield Step(
+        "Press every key", "The vehicle on a stand, in both directions; hold what burns against the states below."
+    )
     yield Step(
         "Warm up",
         "Ten minutes in the worst state, shell off: nothing may smell or discolour. Then close it, and look again.",
