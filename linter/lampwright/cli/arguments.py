@@ -145,39 +145,6 @@ Examples:
 Exit status:
   0  the table was printed, whatever is wrong with the plan    2  it was not
 """
-_BENCH = """\
-Makes the sheet that lies beside the soldering iron, as one page that needs nothing
-else: the order of work with the current to allow at first, the wiring, which lamp
-burns when (on the screen with keys to press), what a meter should read at each
-output and what is wrong where it reads something else, the CVs to write with boxes
-to tick, and the keys to tape on the throttle. It prints on A4 and on Letter.
-
-Of a plan with errors it is made as well, with a banner that names them.
-"""
-_BENCH_EPILOG = """\
-JSON, in SI: an object {"format": 1, "plan", "vehicle"} with
-  errors       the findings of that level, as in `lampwright check --format json`
-  first-power  `limit` for a current-limited supply, in amperes, and `worst`, what
-               the lamps draw at most, in `state`; null where `lacks` says why, or
-               nothing limits the current
-  states       as `outputs` in `lampwright states --format json`
-  readings     for outputs that are wired alike: `outputs`, each with a `state` to
-               measure it in, and whether it is "steady-and-full" then; `supply`,
-               `current` and for each of `elements` `voltage` and `current`, each
-               {"lowest", "usual", "highest"}; and `faults`: `what` is wrong, the
-               `voltages` then across each element, the `current` of the output,
-               and whether that is "too-much" for something
-  unreadable   outputs of which nothing can be told, with what they lack
-  cvs          as in `lampwright cvs --format json`
-  keys         for each key its label and its lamps
-
-Examples:
-  lampwright bench vehicles/loco.lights.yaml --output loco.html
-  lampwright bench vehicles/loco.lights.yaml --format markdown
-
-Exit status:
-  0  the sheet was made    1  it was, of a plan with errors    2  it was not
-"""
 _EXPLAIN = """\
 Prints the page of a rule: why it exists, a wrong plan, the right one, and where
 its figures come from. Without a rule, all rules in a line each.
@@ -228,6 +195,7 @@ def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
 
 def _add_others(commands: Commands) -> None:
     from lampwright.cli.beginning import add_beginning
+    from lampwright.cli.bench_arguments import add_bench
 
     form = argparse.RawDescriptionHelpFormatter
     _add_cvs(
@@ -257,21 +225,12 @@ def _add_others(commands: Commands) -> None:
     )
     states.add_argument("plan", metavar="PLAN", help="a lighting plan")
     states.add_argument("--format", choices=["text", "json"], default="text", help="how to print it")
-    bench = commands.add_parser(
-        "bench",
-        help="make the sheet for building, measuring and programming a plan",
-        description=_BENCH,
-        epilog=_BENCH_EPILOG,
-        formatter_class=form,
-    )
-    bench.add_argument("plan", metavar="PLAN", help="a lighting plan")
-    bench.add_argument("--format", choices=["html", "markdown", "json"], default="html", help="the form of the sheet")
-    bench.add_argument("--output", metavar="FILE", help="write the sheet to FILE, whole or not at all")
     explain = commands.add_parser(
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
     explain.add_argument("--into", metavar="FOLDER", help="write the pages of all rules into this folder")
+    add_bench(commands)
     add_upkeep(commands)
     add_beginning(commands)
     server = commands.add_parser("server", help="serve editors", description=_SERVER, formatter_class=form)

@@ -6,7 +6,9 @@ from math import isfinite
 from typing import Any
 
 from lampwright.account.bench import BenchSheet, FirstPower, KeyLine
-from lampwright.account.bench_meter import MeasuredOutput, MeterFault, MeterRow, MeterTable, said_causes, when
+from lampwright.account.bench_faults import MeterFault
+from lampwright.account.bench_meter import MeasuredOutput, MeterRow, MeterTable
+from lampwright.account.bench_sayings import said_causes, when
 from lampwright.account.objects import finding_object, written
 from lampwright.account.plan_objects import setting_object, states_object
 from lampwright.analysis.electrical.facts import Range

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lampwright.account.bench import BenchSheet, CvLine, KeyLine
-from lampwright.account.bench_meter import MeterTable, when, wrong_rows
+from lampwright.account.bench_meter import MeterTable
 from lampwright.account.bench_order import CAUTIONS, conditions, notes, steps
+from lampwright.account.bench_sayings import when, wrong_rows
 from lampwright.account.sayings import said_look, said_product, said_value, spread_of
 from lampwright.account.states import OutputAccount
 from lampwright.account.words import place

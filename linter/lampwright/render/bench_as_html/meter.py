@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lampwright.account.bench import BenchSheet
-from lampwright.account.bench_meter import MeterTable, when, wrong_rows
+from lampwright.account.bench_meter import MeterTable
 from lampwright.account.bench_order import conditions, notes
+from lampwright.account.bench_sayings import when, wrong_rows
 from lampwright.account.sayings import said_value, spread_of
 from lampwright.analysis.electrical.facts import Range
 from lampwright.render.bench_as_html.markup import box, name, text
