@@ -39,7 +39,8 @@ thead th, .states th { font-weight: bold; }
 .cvs .boxes { white-space: normal; }
 .cut { display: inline-block; border: 1.5px dashed #111; padding: .4em .8em; }
 .cut ul { list-style: none; padding: 0; }
-.cut li { break-inside: avoid; }
+.cut li { break-inside: avoid; margin: .15em 0; }
+.cut li b { display: inline-block; min-width: 2.4em; text-align: center; border: 1px solid #111; border-radius: .3em; }
 .controls { display: flex; flex-wrap: wrap; gap: .4em 1.2em; margin: .5em 0; }
 .controls div { display: flex; flex-wrap: wrap; gap: .3em; }
 button { font: inherit; border: 1.5px solid #333; border-radius: .4em; background: #fff; color: #111;
