@@ -81,6 +81,10 @@ class Finding:
         """What stands at the place, whatever its layout."""
         return " ".join(self.span.text.split())
 
+    def stamped(self, rule: str, level: Severity, allowed: str | None) -> Finding:
+        """The same, as a finding of `rule`."""
+        return Finding(self.span, self.message, self.notes, self.fixes, self.data, self.ceiling, rule, level, allowed)
+
 
 @dataclass(frozen=True, slots=True)
 class Undecided:

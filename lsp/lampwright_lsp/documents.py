@@ -37,6 +37,9 @@ Pause = Callable[[], None]
 _MOST_CLOSED = 64
 """Files that no buffer holds and that are kept read all the same. A plan of 50 lines takes 300 kB."""
 
+_MOST_PAST = 4
+"""Snapshots that are out of date and have not been taken apart yet."""
+
 
 def no_pause() -> None:
     """Go on."""
@@ -175,6 +178,7 @@ class Documents:
     _told: dict[str, _Told] = field(default_factory=dict)
     _readers: dict[str, set[str]] = field(default_factory=dict)
     _locks: dict[str, Lock] = field(default_factory=dict)
+    _past: list[_Kept] = field(default_factory=list)
 
     def snapshot(self, uri: str) -> Snapshot | None:
         """The file of `uri` as it is now; None if it is none of ours or cannot be read."""
@@ -270,6 +274,11 @@ class Documents:
         """No buffer holds that file any more."""
         self._kept.pop(uri, None)
 
+    def tidy(self) -> None:
+        """Take apart what is out of date, which takes as long as half of the rules: not while somebody waits."""
+        # The last one is still known to the engine, which would take it apart with the next key.
+        del self._past[:-1]
+
     # --- Reading ------------------------------------------------------------------------------------------------------
 
     def _read(self, uri: str) -> _Kept | None:
@@ -285,12 +294,15 @@ class Documents:
             return kept
 
     def _keep(self, uri: str, kept: _Kept | None) -> None:
-        self._kept.pop(uri, None)
+        old = self._kept.pop(uri, None)
         if kept is not None:
             self._kept[uri] = kept
+            if old is not None:
+                self._past.append(old)
+                del self._past[:-_MOST_PAST]
         closed = [uri for uri, each in list(self._kept.items()) if each.text is None]
-        for old in closed[:-_MOST_CLOSED]:
-            self._kept.pop(old, None)
+        for too_many in closed[:-_MOST_CLOSED]:
+            self._kept.pop(too_many, None)
 
     def _surveyed(self, uri: str, path: Path, text: Text | None, old: Snapshot | None) -> _Kept | None:
         trace = Trace(self.desk)

@@ -21,7 +21,7 @@ from lampwright_lsp.documents import Documents, concerns_others, is_ours
 from lampwright_lsp.feature import Command, Feature, RefusedError, WorkspaceFeature
 from lampwright_lsp.features import COMMANDS, FEATURES
 from lampwright_lsp.protocol import Protocol
-from lampwright_lsp.telling import Asked, Teller, Unasked
+from lampwright_lsp.telling import Asked, Teller, Unasked, said
 from lampwright_lsp.texts import Text
 from lampwright_lsp.work import Work
 
@@ -47,7 +47,7 @@ class Server(LanguageServer):
         super().__init__("lampwright", __version__, protocol_cls=Protocol)
         self.desk = Desk()
         self.documents = Documents(self.desk)
-        self.work = Work(self.documents)
+        self.work = Work(self.documents, said)
 
     @property
     def client(self) -> Client:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import asyncio
 import hashlib
-import json
 from collections.abc import Callable, Coroutine, Mapping
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from lsprotocol import converters, types
+from lsprotocol import types
 
 from lampwright_lsp.client import Client
 from lampwright_lsp.documents import Documents, Found, Pause
@@ -19,7 +18,8 @@ from lampwright_lsp.work import Run, StoppedError, Work
 QUIET = 0.2
 """Seconds without a change before other files are looked at that may be concerned."""
 
-_CONVERTER = converters.get_converter()
+Said = tuple[list[types.Diagnostic], str]
+"""What is to be said of a file, and a name for it."""
 
 
 class Teller(Protocol):
@@ -40,8 +40,20 @@ class Teller(Protocol):
 
 def result_id(items: list[types.Diagnostic]) -> str:
     """A name for what is said of a file; the same for the same."""
-    written = json.dumps(_CONVERTER.unstructure(items, list[types.Diagnostic]), sort_keys=True)
+    written = repr([_all_of(item) for item in items])
     return hashlib.blake2b(written.encode("utf-8", "surrogatepass"), digest_size=12).hexdigest()
+
+
+def _all_of(item: types.Diagnostic) -> tuple[object, ...]:
+    related = [
+        (each.message, each.location.uri, *_ends(each.location.range)) for each in item.related_information or ()
+    ]
+    page = item.code_description.href if item.code_description is not None else None
+    return item.message, *_ends(item.range), item.severity, item.code, page, item.tags, item.data, related
+
+
+def _ends(place: types.Range) -> tuple[int, ...]:
+    return place.start.line, place.start.character, place.end.line, place.end.character
 
 
 class Later:
@@ -63,7 +75,7 @@ class Asked:
     """Answers a client that asks. `refresh` asks it to ask again."""
 
     documents: Documents
-    work: Work
+    work: Work[Said]
     refresh: Callable[[], None]
     _later: Later = field(init=False)
     _news: asyncio.Event = field(default_factory=asyncio.Event)
@@ -93,8 +105,7 @@ class Asked:
     async def document(self, params: types.DocumentDiagnosticParams) -> types.DocumentDiagnosticReport:
         """What was found in one file."""
         uri = params.text_document.uri
-        await self.work.judged(uri)
-        items, name = await self.work.answer(_said, self.documents, uri)
+        items, name = await self.work.judged(uri)
         if name == params.previous_result_id:
             return types.RelatedUnchangedDocumentDiagnosticReport(result_id=name)
         return types.RelatedFullDocumentDiagnosticReport(items=items, result_id=name)
@@ -110,7 +121,7 @@ class Asked:
             await news.wait()
 
     async def _reports(self, known: Mapping[str, str]) -> list[types.WorkspaceDocumentDiagnosticReport]:
-        run = Run()
+        run: Run[None] = Run()
 
         def reports(pause: Pause) -> list[types.WorkspaceDocumentDiagnosticReport]:
             found = everything(self.documents, pause)
@@ -130,13 +141,13 @@ class Unasked:
     """Sends to a client that does not ask. `refresh` asks it to ask again for what else it shows."""
 
     documents: Documents
-    work: Work
+    work: Work[Said]
     refresh: Callable[[], None]
     publish: Callable[[types.PublishDiagnosticsParams], None]
     _later: Later = field(init=False)
     _tasks: dict[str, asyncio.Task[None]] = field(default_factory=dict)
     _sent: dict[str, tuple[int | None, str]] = field(default_factory=dict)
-    _sweep: Run = field(default_factory=Run)
+    _sweep: Run[None] = field(default_factory=Run)
 
     def __post_init__(self) -> None:
         self._later = Later(self._others_are_quiet)
@@ -174,10 +185,9 @@ class Unasked:
         self._tasks[name] = asyncio.get_running_loop().create_task(work)
 
     async def _tell(self, uri: str) -> None:
-        await self.work.judged(uri)
-        await self._send(uri)
+        self._send(uri, await self.work.judged(uri))
 
-    async def _tell_all(self, run: Run) -> None:
+    async def _tell_all(self, run: Run[None]) -> None:
         for uri in self.documents.desk.open_uris():
             await self._tell(uri)
         try:
@@ -186,10 +196,10 @@ class Unasked:
             return
         for uri in {*(each.uri for each in found), *self._sent}:
             if self.documents.desk.text(uri) is None:
-                await self._send(uri)
+                self._send(uri, await self.work.answer(said, self.documents, uri))
 
-    async def _send(self, uri: str) -> None:
-        items, name = await self.work.answer(_said, self.documents, uri)
+    def _send(self, uri: str, said: Said) -> None:
+        items, name = said
         text = self.documents.desk.text(uri)
         version = text.version if text is not None else None
         known = self._sent.get(uri)
@@ -211,7 +221,7 @@ def everything(documents: Documents, pause: Pause) -> list[Found]:
     return [documents.found(uri) for uri in uris]
 
 
-def _said(documents: Documents, uri: str) -> tuple[list[types.Diagnostic], str]:
+def said(documents: Documents, uri: str) -> Said:
     """What is to be said of a file, and its name."""
     is_wanted = documents.desk.text(uri) is not None or documents.client.preferences.workspace_diagnostics
     items = diagnostics(documents.found(uri), documents.client) if is_wanted else []

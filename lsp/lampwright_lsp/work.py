@@ -7,16 +7,19 @@ import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from lampwright_lsp.documents import Documents, Pause
 
 Result = TypeVar("Result")
+Said = TypeVar("Said")
 
 # More than there are processors, since one that was stopped may take a while to notice.
 _THREADS = 8
 _POLITE = 0.005
 """Seconds that work in the background steps aside for, again and again, while somebody waits for an answer."""
+_LATER = 0.02
+"""Seconds after an answer in which what is out of date is taken apart: it takes half a millisecond."""
 
 
 class StoppedError(Exception):
@@ -24,11 +27,11 @@ class StoppedError(Exception):
 
 
 @dataclass(slots=True, eq=False)
-class Run:
+class Run(Generic[Said]):
     """Work that takes a while, and whether it is still wanted."""
 
     is_stopped: bool = False
-    future: asyncio.Future[bool] = field(init=False)
+    future: asyncio.Future[Said] = field(init=False)
 
     def pause(self) -> None:
         """Go on, unless this was stopped."""
@@ -36,28 +39,29 @@ class Run:
             raise StoppedError
 
 
-class Work:
-    """All that runs in threads."""
+class Work(Generic[Said]):
+    """All that runs in threads. `say` puts into words what was found in a file once that is judged."""
 
-    def __init__(self, documents: Documents) -> None:
+    def __init__(self, documents: Documents, say: Callable[[Documents, str], Said]) -> None:
         self.documents = documents
+        self.say = say
         self._judges = ThreadPoolExecutor(_THREADS, "judge")
         self._answers = ThreadPoolExecutor(_THREADS, "answer")
         self._background = ThreadPoolExecutor(2, "background")
-        self._runs: dict[str, Run] = {}
+        self._runs: dict[str, Run[Said]] = {}
         self._waiting = 0
 
-    async def judged(self, uri: str) -> bool:
-        """Have the file of `uri` judged as it is when this returns; false if there is no such file of ours."""
+    async def judged(self, uri: str) -> Said:
+        """What is to be said of the file of `uri`, judged as it is when this returns."""
         while True:
             run = self._runs.get(uri) or self._started(uri)
             try:
                 # Who is cancelled stops waiting; the others still do.
-                is_there = await asyncio.shield(run.future)
+                said = await asyncio.shield(run.future)
             except StoppedError:
                 continue
             if not run.is_stopped:
-                return is_there
+                return said
 
     async def answer(self, function: Callable[..., Result], *given: object) -> Result:
         """What `function` makes of `given`, in a thread."""
@@ -67,7 +71,7 @@ class Work:
         finally:
             self._waiting -= 1
 
-    async def in_background(self, function: Callable[[Pause], Result], run: Run) -> Result:
+    async def in_background(self, function: Callable[[Pause], Result], run: Run[None]) -> Result:
         """What `function` gives, which steps aside for all other work when it asks, until `run` is stopped."""
 
         def pause() -> None:
@@ -89,12 +93,19 @@ class Work:
         for uri in list(self._runs):
             self.stop(uri)
 
-    def _started(self, uri: str) -> Run:
+    def _judged(self, uri: str, pause: Pause) -> Said:
+        """In one thread, since each change of threads takes a tenth of a millisecond."""
+        self.documents.judged(uri, pause)
+        return self.say(self.documents, uri)
+
+    def _started(self, uri: str) -> Run[Said]:
         run = self._runs[uri] = Run()
         self._waiting += 1
-        run.future = asyncio.get_running_loop().run_in_executor(self._judges, self.documents.judged, uri, run.pause)
+        loop = asyncio.get_running_loop()
+        run.future = loop.run_in_executor(self._judges, self._judged, uri, run.pause)
 
-        def done(future: asyncio.Future[bool]) -> None:
+        def done(future: asyncio.Future[Said]) -> None:
+            loop.call_later(_LATER, self.documents.tidy)
             self._waiting -= 1
             if self._runs.get(uri) is run:
                 del self._runs[uri]

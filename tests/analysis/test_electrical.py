@@ -651,9 +651,10 @@ def test_facts_are_computed_when_asked_for_and_once(monkeypatch):
 
     def counted(made, one):
         computed.append(one.name)
-        return output_facts(made, one)
+        return computed_facts(made, one)
 
-    monkeypatch.setattr(electrical, "output_facts", counted)
+    computed_facts = electrical._output_facts
+    monkeypatch.setattr(electrical, "_output_facts", counted)
     facts = electrical_facts(example_plan())
     assert computed == []
     assert facts.outputs["green"] is facts.outputs["green"]

@@ -1,7 +1,7 @@
 """The language server against `yaml-language-server` with our JSON Schema: start, keystrokes, memory; writes `EDITING.md`.
 
 Run by hand, on a quiet machine with Node.js: `python tests/bench/editing.py`. The status is 1 if a limit does not hold.
-A keystroke is a change of one digit, sent as the whole text, until the findings of the new text are there.
+A keystroke is a change of one figure, sent as the whole text, until the findings of the new text are there.
 """
 
 from __future__ import annotations
@@ -224,10 +224,10 @@ def _end(editor: _Editor) -> None:
 
 
 def _texts(plan: Path) -> Iterator[str]:
-    """The text of `plan` again and again, with one digit of the first resistor changed."""
+    """The text of `plan` again and again, each time with another value of the first resistor."""
     text = plan.read_text("utf-8")
     for number in count():
-        yield text.replace("1.2 kohm", f"1.{number % 7 + 2} kohm", 1)
+        yield text.replace("1.2 kohm", f"1.{number * 37 % 997 + 1000} kohm", 1)
 
 
 def _keystrokes(command: tuple[str, ...], plan: Path, times: int) -> list[float]:
@@ -288,6 +288,7 @@ def _report(rows: list[tuple[str, ...]], limits: list[Limit], found: dict[str, s
     yield ""
     yield "Written by `tests/bench/editing.py`. Our server waits for nothing after a change: the client asks, and is answered."
     yield f"{PEER} waits {1000 * PEER_DELAY:.0f} ms before it looks, and validates against our JSON Schema."
+    yield "No text comes twice."
     yield ""
     shown = {"keystrokes": f"{KEYSTROKES}, in the long plan {LONG_KEYSTROKES}", "starts": str(STARTS)}
     yield from table(("what", "with"), circumstances(found, load, **shown))

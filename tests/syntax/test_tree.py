@@ -548,3 +548,11 @@ def test_nothing_is_unread_without_a_problem() -> None:
     tree = read("a: *x\nb: [*y]\n")
     unread = [node for node in nodes(tree.root) if isinstance(node, Unread)]
     assert [node.span for node in unread] == [problem.span for problem in tree.problems]
+
+
+@pytest.mark.parametrize(
+    "text", ["# see file:///a/b\nword: [12:30]\n", "word: [12:30] # file:///a\n", "word: [12:30]\n# file:///a\n"]
+)
+def test_an_address_in_a_comment_hides_no_glued_colon(text):
+    value = read(text).root.value("word")
+    assert [str(item) for item in value] == ["12:30"]

@@ -9,11 +9,10 @@ from collections.abc import Iterator, Mapping
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.light import bulb_life, bulb_light
 from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.together import Together, worst_together
-from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor
+from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor, lamp_kind
 from lampwright.model.lighting import LightingPlan
 from lampwright.records import dataclass
 from lampwright.rule.limits import load_of, rating_of

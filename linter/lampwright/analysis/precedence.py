@@ -10,9 +10,8 @@ from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts
 from lampwright.analysis.electrical.facts import LedString, OutputFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.protection import LedProtection
-from lampwright.model.circuit import Led, PlacedLamp, placed_lamps
+from lampwright.model.circuit import Led, PlacedLamp, lamp_kind, placed_lamps
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import is_above
 

@@ -9,10 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import accumulate
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.outside import Lack, first_unreadable
 from lampwright.analysis.resistors.rewiring import Gap
-from lampwright.model.circuit import Bulb, Chain, Element, Led, Parallel, PlacedLamp, Regulator, Resistor, Unreadable
+from lampwright.model.circuit import (
+    Bulb,
+    Chain,
+    Element,
+    Led,
+    Parallel,
+    PlacedLamp,
+    Regulator,
+    Resistor,
+    Unreadable,
+    lamp_kind,
+)
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.records import dataclass
 
@@ -66,7 +76,9 @@ class _Rest:
 
 
 def _rest(element: Element) -> _Rest:
-    return _Rest(limits(element), first_unreadable(element))
+    # A resistor and a lamp with data can be read as they are.
+    is_whole = isinstance(element, Resistor) or lamp_kind(element) is not None
+    return _Rest(limits(element), None if is_whole else first_unreadable(element))
 
 
 def _both(one: _Rest, other: _Rest) -> _Rest:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import islice
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.model.circuit import (
     Board,
     Chain,
@@ -20,6 +19,7 @@ from lampwright.model.circuit import (
     PlacedLamp,
     Regulator,
     Unreadable,
+    lamp_kind,
     leaves,
 )
 from lampwright.model.lighting import LightingPlan, Output

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.protection import limits
 from lampwright.analysis.returns import uses_common
-from lampwright.model.circuit import Chain, Element, Led, Parallel, PlacedLamp, placed_lamps
+from lampwright.model.circuit import Chain, Element, Led, Parallel, PlacedLamp, lamp_kind, placed_lamps
 from lampwright.model.lighting import LightingPlan
 from lampwright.records import dataclass
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts
-from lampwright.analysis.electrical.facts import OutputFacts, Range, Undetermined, WeakFact
+from lampwright.analysis.electrical.facts import OutputFacts, Range, Undetermined
+from lampwright.analysis.electrical.weakness import WeakFact
 from lampwright.analysis.logic import LogicFacts, WorstState
 from lampwright.analysis.logic.questions import State
 from lampwright.records import dataclass

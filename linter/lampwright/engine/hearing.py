@@ -91,10 +91,10 @@ class Hearing:
         level = self.settings.levels.get(rule.name, rule.level)
         assert level is not None
         level = level if finding.ceiling is None else min(level, finding.ceiling)
-        self.findings.append(replace(finding, rule=rule.name, level=level, allowed=reason))
+        self.findings.append(finding.stamped(rule.name, level, reason))
 
     def _leave_open(self, rule: Rule, undecided: Undecided) -> None:
-        self.undecided.append(replace(undecided, rule=rule.name))
+        self.undecided.append(Undecided(undecided.span, undecided.lacks, rule.name))
         excuses = self.excuses.get(undecided.span.source)
         if excuses is not None:
             excuses.leave_open(rule.name, undecided.span)

@@ -141,7 +141,10 @@ def leaves(element: Element) -> Iterator[Element]:
     match element:
         case Chain(elements=parts):
             for part in parts:
-                yield from leaves(part)
+                if isinstance(part, Chain | Parallel):
+                    yield from leaves(part)
+                else:
+                    yield part
         case Parallel(branches=branches):
             for branch in branches:
                 yield from leaves(branch)
@@ -152,6 +155,11 @@ def leaves(element: Element) -> Iterator[Element]:
 def placed_lamps(element: Element) -> Iterator[PlacedLamp]:
     """Every lamp below `element`, in reading order."""
     return (leaf for leaf in leaves(element) if isinstance(leaf, PlacedLamp))
+
+
+def lamp_kind(element: Element) -> Led | Bulb | None:
+    """What kind of lamp `element` is; None if it is no lamp, or one whose data could not be read."""
+    return element.lamp.kind if isinstance(element, PlacedLamp) and element.lamp is not None else None
 
 
 def returns_to_rail(element: Element) -> bool:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lampwright.analysis.electrical.facts import WeakFact
+from lampwright.analysis.electrical.weakness import WeakFact
 from lampwright.analysis.logic.looks import Lack
 from lampwright.analysis.logic.questions import State
 from lampwright.diagnostics import Severity

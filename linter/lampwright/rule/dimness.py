@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.light import bulb_light
-from lampwright.model.circuit import Bulb, Led
+from lampwright.model.circuit import Bulb, Led, lamp_kind
 from lampwright.model.values import is_above
 from lampwright.text import Span
 

@@ -10,8 +10,7 @@ from enum import IntEnum
 from math import inf
 
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Range
-from lampwright.analysis.electrical.law import lamp_kind
-from lampwright.model.circuit import Bulb, Driver, Led, Resistor
+from lampwright.model.circuit import Bulb, Driver, Led, Resistor, lamp_kind
 from lampwright.model.settings import Margins
 from lampwright.model.values import Figure, is_above
 from lampwright.records import dataclass

@@ -38,9 +38,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Led, PlacedLamp
+from lampwright.model.circuit import Led, PlacedLamp, lamp_kind
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule

@@ -35,9 +35,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.analysis.electrical.facts import ElementFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Led, PlacedLamp
+from lampwright.model.circuit import Led, PlacedLamp, lamp_kind
 from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat

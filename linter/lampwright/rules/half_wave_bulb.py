@@ -39,11 +39,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import sqrt
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.light import bulb_light
 from lampwright.analysis.returns import circuits, rail_chains
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Bulb, Chain, PlacedLamp, placed_lamps
+from lampwright.model.circuit import Bulb, Chain, PlacedLamp, lamp_kind, placed_lamps
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import all_quoted
 

@@ -36,9 +36,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.analysis.electrical.facts import ElementFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Bulb, Led, PlacedLamp, placed_lamps
+from lampwright.model.circuit import Bulb, Led, PlacedLamp, lamp_kind, placed_lamps
 from lampwright.model.values import Name, is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat

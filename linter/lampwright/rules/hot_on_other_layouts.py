@@ -37,9 +37,8 @@ from dataclasses import replace
 
 from lampwright.analysis.electrical import output_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Undetermined
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.diagnostics import Finding, Severity, Undecided
-from lampwright.model.circuit import Diode, Led, PlacedLamp, Resistor
+from lampwright.model.circuit import Diode, Led, PlacedLamp, Resistor, lamp_kind
 from lampwright.model.lighting import Supply
 from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule

@@ -39,10 +39,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.returns import uses_common
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Bulb, Chain, Element, Led, Parallel, PlacedLamp, Unreadable
+from lampwright.model.circuit import Bulb, Chain, Element, Led, Parallel, PlacedLamp, Unreadable, lamp_kind
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import quoted
 from lampwright.units import Dimension, say

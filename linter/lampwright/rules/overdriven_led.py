@@ -52,11 +52,10 @@ from functools import partial, reduce
 from math import inf
 
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.logic.questions import State
 from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Led, PlacedLamp
+from lampwright.model.circuit import Led, PlacedLamp, lamp_kind
 from lampwright.model.values import Figure, is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data

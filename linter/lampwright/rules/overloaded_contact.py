@@ -40,7 +40,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lampwright.analysis.electrical.facts import OutputFacts, Undetermined, WeakFact
+from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
+from lampwright.analysis.electrical.weakness import WeakFact
 from lampwright.analysis.logic.questions import State
 from lampwright.analysis.plugs import Plug, plug_is_readable, stated_plug
 from lampwright.analysis.returns import uses_common

@@ -49,10 +49,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.returns import circuits
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
-from lampwright.model.circuit import Led, placed_lamps
+from lampwright.model.circuit import Led, lamp_kind, placed_lamps
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import quoted
 from lampwright.rule.writing import turned_round

@@ -48,11 +48,10 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from lampwright.analysis.electrical.facts import ElementFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.light import LightKind, lamp_light, light_kind
 from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import PlacedLamp, placed_lamps
+from lampwright.model.circuit import PlacedLamp, lamp_kind, placed_lamps
 from lampwright.model.keys import Entry
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import is_above
@@ -73,6 +72,8 @@ _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
 def unequal_pair(context: Context) -> Iterator[Verdict]:
     """Lamps that belong together and differ in light by more than 2 : 1."""
     plan = context.plan
+    if not _has_pairs(plan):
+        return
     shining = {each.lamp.name: each for each in _shining(context)}
     said: set[Span] = set()
     for group in (*_by_name(plan, shining), *_by_entry(plan, shining)):
@@ -80,6 +81,16 @@ def unequal_pair(context: Context) -> Iterator[Verdict]:
             if verdict.span not in said:
                 said.add(verdict.span)
                 yield verdict
+
+
+def _has_pairs(plan: LightingPlan) -> bool:
+    """Whether any lamps may belong together; in most plans one look tells that none do."""
+    lamps = [[*placed_lamps(output.circuit)] for output in plan.outputs.values() if output.circuit is not None]
+    return (
+        any(len(here) > 1 for here in lamps)
+        or any(len(entry.outputs) > 1 for entry in _entries(plan))
+        or any(_SIDE.search(lamp.name) for here in lamps for lamp in here)
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,12 +51,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.protection import LedProtection
 from lampwright.analysis.resistors.rewiring import narrowed
 from lampwright.analysis.resistors.sizing import facts_of, proposed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Chain, Led, Parallel, PlacedLamp
+from lampwright.model.circuit import Chain, Led, Parallel, PlacedLamp, lamp_kind
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Margins
 from lampwright.model.values import is_above

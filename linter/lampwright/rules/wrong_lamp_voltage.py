@@ -51,12 +51,11 @@ from collections.abc import Iterator
 from functools import partial
 
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.electrical.light import bulb_life, bulb_light
 from lampwright.analysis.logic.questions import State
 from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Bulb, PlacedLamp
+from lampwright.model.circuit import Bulb, PlacedLamp, lamp_kind
 from lampwright.model.values import is_above
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data

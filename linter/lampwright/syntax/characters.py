@@ -62,11 +62,17 @@ def readable(text: str) -> Readable:
         _set_wide_indents(result)
     if _STRANGE.search(text):
         _set_strange(result, spare)
-    if _GLUED_COLON.search(text):
+    if _has_glued_colon(text):
         _set_aside(result, ":", _COLON_IN_WORD, next(spare))
     if "?" in text:
         _set_aside(result, "?", _QUESTION_IN_TEXT, next(spare))
     return result
+
+
+def _has_glued_colon(text: str) -> bool:
+    """Whether one stands anywhere but in a comment from the first column, as an address in a modeline does."""
+    glued = (match.start() for match in _GLUED_COLON.finditer(text))
+    return any(text[text.rfind("\n", 0, at) + 1] != "#" for at in glued)
 
 
 def _without_idle_tabs(text: str) -> Callable[[re.Match[str]], str]:

@@ -6,40 +6,31 @@ An output with something that could not be read is undetermined, never computed 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from functools import cached_property
-from math import inf
 
-from lampwright.analysis.electrical.characteristics import GAP, WIRE
+from lampwright.analysis.electrical.alike import Likeness, likeness
 from lampwright.analysis.electrical.derating import derating, temperature_inside
-from lampwright.analysis.electrical.extremes import Extremes, carried
-from lampwright.analysis.electrical.facts import (
-    CommonFacts,
-    Corner,
-    Corners,
-    ElementFacts,
-    OutputFacts,
-    Range,
-    Undetermined,
-    WeakFact,
+from lampwright.analysis.electrical.facts import CommonFacts, OutputFacts, Undetermined
+from lampwright.analysis.electrical.numbers import (
+    Numbers,
+    numbers_of,
+    told_of_elements,
+    told_of_strings,
+    weak_of_supplies,
 )
-from lampwright.analysis.electrical.law import Spread, weak_figures
 from lampwright.analysis.electrical.outside import Lack, first_lack, lack_of_driver
-from lampwright.analysis.electrical.strings import led_strings
 from lampwright.analysis.electrical.supply import CommonSupply, common_supply, rail_supply
-from lampwright.analysis.electrical.ways import Way, on_ways
-from lampwright.analysis.electrical.wiring import Feeds, Leaf, Wiring, wire
-from lampwright.model.circuit import Chain, Resistor, returns_to_rail
+from lampwright.analysis.electrical.weakness import LawfulElement
+from lampwright.analysis.electrical.wiring import Feeds, wire
+from lampwright.model.circuit import Chain, leaves, returns_to_rail
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.text import Span
 
-UNLIMITED = 1e4
-"""Amperes that no lamp, wire or supply of a model carries: more means that nothing limits the current.
+_MOST_KNOWN = 4096
+"""Kinds of circuit that are kept. A club has a few dozen, and who types makes a new one with each key."""
 
-Watts likewise.
-"""
-
-NOTHING = Range(0.0, 0.0, 0.0)
+_KNOWN: dict[tuple[object, ...], Numbers] = {}
+"""The numbers of circuits, by all that has a say in them."""
 
 
 class ElectricalFacts:
@@ -68,11 +59,12 @@ def electrical_facts(plan: LightingPlan) -> ElectricalFacts:
 class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
     def __init__(self, plan: LightingPlan) -> None:
         self._plan = plan
+        self._around = _Surroundings(plan)
         self._known: dict[str, OutputFacts | Undetermined] = {}
 
     def __getitem__(self, name: str) -> OutputFacts | Undetermined:
         if name not in self._known:
-            self._known[name] = output_facts(self._plan, self._plan.outputs[name])
+            self._known[name] = _output_facts(self._around, self._plan.outputs[name])
         return self._known[name]
 
     def __iter__(self) -> Iterator[str]:
@@ -84,21 +76,12 @@ class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
 
 def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
     """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones."""
-    circuit = _circuit(plan, output)
-    if isinstance(circuit, Lack):
-        return Undetermined(output, circuit.span, circuit.lacks)
-    wired = _wired(plan, {f"outputs.{output.name}.circuit": circuit}, output.span)
-    if isinstance(wired, Lack):
-        return Undetermined(output, wired.span, wired.lacks)
-    wiring, feeds = wired
-    supply = feeds.rail if circuit.rail_span is not None and feeds.rail is not None else feeds.common
-    stands = derating(temperature_inside(plan))
-    current, elements = _computed(wiring, supply, range(wiring.in_lead, len(wiring.leaves)), stands)
-    return OutputFacts(output, supply.voltage, current, elements, tuple(led_strings(wiring)), _weak_of(wiring))
+    return _output_facts(_Surroundings(plan), output)
 
 
 def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> CommonFacts | Undetermined:
     """The common lead, and the current through it, with the outputs `names` on together; None means all of them."""
+    around = _Surroundings(plan)
     outputs = [plan.outputs[name] for name in (plan.outputs if names is None else names)]
     circuits: dict[str, Chain] = {}
     for output in outputs:
@@ -106,13 +89,104 @@ def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> Comm
         if isinstance(circuit, Lack):
             return Undetermined(None, circuit.span, circuit.lacks)
         circuits[f"outputs.{output.name}.circuit"] = circuit
-    wired = _wired(plan, circuits, plan.span)
-    if isinstance(wired, Lack):
-        return Undetermined(None, wired.span, wired.lacks)
-    wiring, feeds = wired
-    stands = derating(temperature_inside(plan))
-    current, elements = _computed(wiring, feeds.common, range(wiring.in_lead), stands)
-    return CommonFacts(feeds.common.voltage, current, elements, len(outputs) > 1, _weak_of(wiring))
+    feeds = _feeds(around, circuits.values(), plan.span)
+    if isinstance(feeds, Lack):
+        return Undetermined(None, feeds.span, feeds.lacks)
+    wiring = wire(around.lead, circuits, feeds)
+    numbers = numbers_of(wiring, feeds, range(wiring.in_lead), around.stands)
+    all_leaves = [leaf.element for leaf in wiring.leaves]
+    elements = told_of_elements(numbers, all_leaves, "", feeds)
+    supplies = weak_of_supplies(numbers, feeds)
+    return CommonFacts(feeds.common.voltage, numbers.current, elements, len(outputs) > 1, supplies, tuple(all_leaves))
+
+
+# --- One output -------------------------------------------------------------------------------------------------------
+
+
+class _Surroundings:
+    """What all outputs of a plan share: the common lead, what feeds it, and how warm it is."""
+
+    def __init__(self, plan: LightingPlan) -> None:
+        self.plan = plan
+
+    @cached_property
+    def lead(self) -> Chain:
+        """The common lead, of which there is one here: see `lack`."""
+        assert self.plan.common_circuit is not None
+        return self.plan.common_circuit
+
+    def lack(self, place: Span) -> Lack | None:
+        """What the lead lacks for what stands at `place`."""
+        if self.plan.common_circuit is None:
+            return Lack(place, "a readable common lead")
+        return self._lack_in_lead
+
+    @cached_property
+    def _lack_in_lead(self) -> Lack | None:
+        return first_lack(self.lead)
+
+    @cached_property
+    def leaves(self) -> tuple[LawfulElement, ...]:
+        """All elements of the common lead."""
+        return _lawful(self.lead)
+
+    @cached_property
+    def common(self) -> CommonSupply | str:
+        """What feeds the common, or what is lacking for that."""
+        return common_supply(self.plan)
+
+    @cached_property
+    def rail(self) -> CommonSupply | str:
+        """What feeds that which returns to a rail, or what is lacking for that."""
+        return rail_supply(self.plan)
+
+    @cached_property
+    def stands(self) -> float:
+        """The share of its rating that a resistor stands here."""
+        return derating(temperature_inside(self.plan))
+
+    @cached_property
+    def likeness(self) -> Likeness:
+        """All of it but the supplies."""
+        return *likeness(self.lead), self.stands
+
+
+def _output_facts(around: _Surroundings, output: Output) -> OutputFacts | Undetermined:
+    circuit = _circuit(around.plan, output)
+    if isinstance(circuit, Lack):
+        return Undetermined(output, circuit.span, circuit.lacks)
+    feeds = _feeds(around, (circuit,), output.span)
+    if isinstance(feeds, Lack):
+        return Undetermined(output, feeds.span, feeds.lacks)
+    numbers = _numbers(around, circuit, feeds)
+    behind = (*around.leaves, *_lawful(circuit))
+    return OutputFacts(
+        output,
+        feeds.of(is_at_rail=circuit.rail_span is not None).voltage,
+        numbers.current,
+        told_of_elements(numbers, behind, f"outputs.{output.name}.circuit", feeds),
+        told_of_strings(numbers, behind, feeds),
+        weak_of_supplies(numbers, feeds),
+        behind,
+    )
+
+
+def _numbers(around: _Surroundings, circuit: Chain, feeds: Feeds) -> Numbers:
+    """Computed once for all circuits that are alike, in all plans."""
+    key = (around.likeness, likeness(circuit), feeds.volts)
+    numbers = _KNOWN.get(key)
+    if numbers is None:
+        wiring = wire(around.lead, {"": circuit}, feeds)
+        numbers = numbers_of(wiring, feeds, range(wiring.in_lead, len(wiring.leaves)), around.stands)
+        if len(_KNOWN) >= _MOST_KNOWN:
+            _KNOWN.clear()
+        _KNOWN[key] = numbers
+    return numbers
+
+
+def _lawful(circuit: Chain) -> tuple[LawfulElement, ...]:
+    """All elements of `circuit`, which has no lack, in reading order."""
+    return tuple(leaves(circuit))  # type: ignore[arg-type]  # without a lack there are no others
 
 
 # --- What there is to compute -----------------------------------------------------------------------------------------
@@ -135,89 +209,20 @@ def _circuit(plan: LightingPlan, output: Output) -> Chain | Lack:
     return output.circuit
 
 
-def _wired(plan: LightingPlan, circuits: Mapping[str, Chain], place: Span) -> tuple[Wiring, Feeds] | Lack:
-    """The networks of these circuits behind the common lead, with what feeds them."""
-    lead = plan.common_circuit
-    if lead is None:
-        return Lack(place, "a readable common lead")
-    if lack := first_lack(lead):
+def _feeds(around: _Surroundings, circuits: Iterable[Chain], place: Span) -> Feeds | Lack:
+    """What feeds these circuits behind the common lead."""
+    if lack := around.lack(place):
         return lack
-    needs_rail = any(map(returns_to_rail, circuits.values()))
-    at_rail = [circuit.rail_span is not None for circuit in circuits.values()]
-    needs_common = bool(lead.elements) or not at_rail or not all(at_rail)
-    rail = rail_supply(plan) if needs_rail else None
-    common = common_supply(plan) if needs_common else rail
-    for supply in (common, rail):
-        if isinstance(supply, str):
-            return Lack(place, supply)
-    assert isinstance(common, CommonSupply)
-    assert not isinstance(rail, str)
-    feeds = Feeds(common, rail)
-    return wire(lead, circuits, feeds), feeds
-
-
-# --- Computing it -----------------------------------------------------------------------------------------------------
-
-
-def _computed(
-    wiring: Wiring, supply: CommonSupply, wanted: range, stands: float
-) -> tuple[Range, tuple[ElementFacts, ...]]:
-    """Amperes through all networks together, and the facts of the elements with the numbers `wanted`."""
-    sums, found = [0.0, 0.0, 0.0], {}
-    for fed in wiring.fed:
-        leaves = [wiring.leaves[place] for place in fed.places]
-        asked = tuple(number for number, place in enumerate(fed.places) if place in wanted)
-        flows = carried(fed.network, tuple(leaf.characteristics for leaf in leaves), fed.supply.voltage, asked)
-        current = flows.total
-        sums = [sums[0] + current.lowest, sums[1] + current.usual, sums[2] + current.highest]
-        for number, way in on_ways(fed.network, leaves, fed.supply):
-            if number in flows.elements:
-                found[fed.places[number]] = _element(leaves[number], flows.elements[number], way, stands)
-    elements = (found.get(place) or _dead(wiring.leaves[place], supply) for place in wanted)
-    return _limited(Range(*sums)), tuple(map(_told, elements))
-
-
-def _element(leaf: Leaf, found: Extremes, way: Way, stands: float) -> ElementFacts:
-    # What a wire drops and a gap lets through are there for the solver only.
-    is_wire = leaf.characteristics[Spread.HIGHEST] == WIRE
-    is_gap = leaf.characteristics[Spread.LOWEST] == GAP
-    return ElementFacts(
-        element=leaf.element,
-        path=leaf.path,
-        current=NOTHING if is_gap else found.current,
-        voltage=NOTHING if is_wire else found.voltage,
-        power=NOTHING if is_wire or is_gap else found.power,
-        corners=way.corners,
-        hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
-        weak=way.weak,
-        share_of_time=leaf.share_of_time,
-        derating=stands,
-    )
-
-
-def _dead(leaf: Leaf, supply: CommonSupply) -> ElementFacts:
-    """Behind a gap, such as an output with nothing on it."""
-    volts, element = supply.voltage, leaf.element
-    corners = Corners(*(Corner(each, None, None) for each in (volts.lowest, volts.usual, volts.highest)))
-    return ElementFacts(element, leaf.path, NOTHING, NOTHING, NOTHING, corners, None, supply.weak, leaf.share_of_time)
-
-
-def _told(facts: ElementFacts) -> ElementFacts:
-    """What a wire carries for the solver is a matter of how little resistance that gave it."""
-    if facts.current.highest < UNLIMITED:
-        return facts
-    return replace(facts, current=_limited(facts.current), power=_limited(facts.power))
-
-
-def _limited(amperes_or_watts: Range) -> Range:
-    low, usual, high = (
-        each if each < UNLIMITED else inf
-        for each in (amperes_or_watts.lowest, amperes_or_watts.usual, amperes_or_watts.highest)
-    )
-    return Range(low, usual, high)
-
-
-def _weak_of(wiring: Wiring) -> tuple[WeakFact, ...]:
-    """The weak figures of all supplies and of all elements that carry anything, in reading order."""
-    supplies = [fact for fed in wiring.fed for fact in fed.supply.weak]
-    return (*dict.fromkeys(supplies), *(fact for leaf in wiring.leaves for fact in weak_figures(leaf.element)))
+    needs_rail, at_rail = False, []
+    for circuit in circuits:
+        needs_rail = needs_rail or returns_to_rail(circuit)
+        at_rail.append(circuit.rail_span is not None)
+    needs_common = bool(around.lead.elements) or not at_rail or not all(at_rail)
+    rail = around.rail if needs_rail else None
+    common = around.common if needs_common else rail
+    if isinstance(common, str):
+        return Lack(place, common)
+    if isinstance(rail, str):
+        return Lack(place, rail)
+    assert common is not None
+    return Feeds(common, rail)

@@ -7,32 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import sqrt
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
-from lampwright.model.circuit import Board, Diode, Driver, PlacedLamp, Regulator, Resistor
+from lampwright.analysis.electrical.weakness import LawfulElement, WeakFact, weak_figures
+from lampwright.model.circuit import Diode, PlacedLamp
 from lampwright.model.lighting import Output
-from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.text import Span
-
-LawfulElement = Resistor | PlacedLamp | Diode | Regulator | Board | Driver
-"""An element with a law of its own; the others are made of these, or could not be read."""
-
-WeakWhat = Literal[
-    "common",
-    "regulated",
-    "track",
-    "drop",
-    "resistance",
-    "forward-voltage",
-    "built-in-resistor",
-    "voltage",
-    "current",
-    "needs",
-    "board",
-]
-"""Of the supply: common, regulated, track, drop (the decoder's). Of an element: the rest; a diode's drop is a forward
-voltage, `board` the straight line through the one point that is known of a lighting board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +23,6 @@ class Range:
     lowest: float
     usual: float
     highest: float
-
-
-@dataclass(frozen=True, slots=True)
-class WeakFact:
-    """A figure that a verdict may not lean on for more than a warning: what it is, and of which element if of one."""
-
-    what: WeakWhat
-    figure: Figure
-    element: LawfulElement | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +57,9 @@ class Corners(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ElementFacts:
-    """What one element of a circuit carries. `weak` are the weak figures that any of this hangs on.
+    """What one element of a circuit carries.
 
+    It hangs on the weak figures `of_supply` and on all elements of its network, `beside`, itself among them.
     `hottest_resistance` is the value inside a resistor's tolerance at which its power is highest, in ohms; None for
     other elements, and where no current flows. What returns to a rail gets all this for `share_of_time` only. Of its
     rating a resistor stands the share `derating` in the warmth of the shell.
@@ -99,9 +72,15 @@ class ElementFacts:
     power: Range
     corners: Corners
     hottest_resistance: float | None
-    weak: tuple[WeakFact, ...]
+    of_supply: tuple[WeakFact, ...]
+    beside: tuple[LawfulElement, ...]
     share_of_time: float = 1.0
     derating: float = 1.0
+
+    @property
+    def weak(self) -> tuple[WeakFact, ...]:
+        """The weak figures that any of this hangs on."""
+        return (*self.of_supply, *[fact for element in self.beside for fact in weak_figures(element)])
 
     @property
     def span(self) -> Span:
@@ -129,13 +108,20 @@ class ElementFacts:
 class LedString:
     """The forward voltages that one current has to overcome, added up, with the LEDs and diodes that they belong to.
 
-    Where the way splits, the branch that needs least counts. `supply` is what there is for them.
+    Where the way splits, the branch that needs least counts. `supply` is what there is for them, and `of_supply` its
+    weak figures.
     """
 
     total: Range
     elements: tuple[PlacedLamp | Diode, ...]
     supply: Range
-    weak: tuple[WeakFact, ...]
+    of_supply: tuple[WeakFact, ...]
+
+    @property
+    def weak(self) -> tuple[WeakFact, ...]:
+        """The weak figures that this hangs on."""
+        own = [fact for element in self.elements for fact in weak_figures(element) if fact.what == "forward-voltage"]
+        return (*self.of_supply, *own)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +137,13 @@ class OutputFacts:
     current: Range
     elements: tuple[ElementFacts, ...]
     forward_voltages: tuple[LedString, ...]
-    weak: tuple[WeakFact, ...]
+    of_supplies: tuple[WeakFact, ...]
+    behind: tuple[LawfulElement, ...]
+
+    @property
+    def weak(self) -> tuple[WeakFact, ...]:
+        """The weak figures of all supplies, and of all elements up to the common lead, in reading order."""
+        return (*self.of_supplies, *[fact for element in self.behind for fact in weak_figures(element)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +158,13 @@ class CommonFacts:
     current: Range
     elements: tuple[ElementFacts, ...]
     is_upper_bound: bool
-    weak: tuple[WeakFact, ...]
+    of_supplies: tuple[WeakFact, ...]
+    behind: tuple[LawfulElement, ...]
+
+    @property
+    def weak(self) -> tuple[WeakFact, ...]:
+        """The weak figures of all supplies and of all elements, in reading order."""
+        return (*self.of_supplies, *[fact for element in self.behind for fact in weak_figures(element)])
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,15 +6,25 @@ Knows single elements, no circuits. Where each constant comes from stands beside
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from enum import IntEnum
 from typing import TypeGuard
 
 from lampwright.analysis.electrical.characteristics import Characteristic, Filament, junction, limiter, ohmic
-from lampwright.analysis.electrical.facts import LawfulElement, WeakFact, WeakWhat
-from lampwright.model.circuit import Board, Bulb, Diode, Driver, Element, Led, PlacedLamp, Regulator, Resistor
+from lampwright.analysis.electrical.weakness import LawfulElement, figures_of
+from lampwright.model.circuit import (
+    Board,
+    Bulb,
+    Diode,
+    Driver,
+    Element,
+    Led,
+    PlacedLamp,
+    Regulator,
+    Resistor,
+    lamp_kind,
+)
 from lampwright.model.defaults import TEST_CURRENT
-from lampwright.model.values import Figure, Origin
+from lampwright.model.values import Figure
 
 EMISSION = 0.052
 """Volts by which an LED's voltage rises for each factor e of current: twice the thermal voltage of 26 mV (from memory).
@@ -120,11 +130,6 @@ def resistance(element: LawfulElement, spread: Spread) -> float:
     return spread.of(rated.voltage) / _OPPOSITE[spread].of(rated.current) if rated is not None else 0.0
 
 
-def lamp_kind(element: Element) -> Led | Bulb | None:
-    """What kind of lamp `element` is; None if it is no lamp, or one whose data could not be read."""
-    return element.lamp.kind if isinstance(element, PlacedLamp) and element.lamp is not None else None
-
-
 def has_spread(element: LawfulElement) -> bool:
     """Whether any figure in the law of `element` has one."""
     match element:
@@ -132,35 +137,4 @@ def has_spread(element: LawfulElement) -> bool:
             return resistance.has_spread
         case Board(voltage=voltage, current=current):
             return voltage.has_spread or current.has_spread
-    return any(figure.has_spread for _, figure in _figures(element))
-
-
-def weak_figures(element: LawfulElement) -> tuple[WeakFact, ...]:
-    """The figures in the law of `element` that are no firm ground."""
-    if isinstance(element, Resistor) and not element.resistance.origin.is_weak:
-        return ()
-    return tuple([WeakFact(what, figure, element) for what, figure in _figures(element) if figure.origin.is_weak])
-
-
-def _figures(element: LawfulElement) -> Iterator[tuple[WeakWhat, Figure]]:
-    match element:
-        case Resistor(resistance=resistance):
-            yield "resistance", resistance
-        case Diode(drop=drop):
-            yield "forward-voltage", drop
-        case Regulator(current=current, needs=needs):
-            yield "current", current
-            if needs is not None:
-                yield "needs", needs
-        case Board(voltage=voltage, current=current):
-            ohms = voltage.usual / current.usual
-            yield "board", Figure(ohms, ohms, ohms, element.span, Origin.PRACTICE)
-    match lamp_kind(element):
-        case Led() as led:
-            yield "forward-voltage", led.forward_voltage
-            # An LED of which no built-in resistor is said has none, and nothing hangs on that.
-            if led.built_in_resistor.highest:
-                yield "built-in-resistor", led.built_in_resistor
-        case Bulb() as bulb:
-            yield "voltage", bulb.voltage
-            yield "current", bulb.current
+    return any(figure.has_spread for _, figure in figures_of(element))

@@ -8,8 +8,7 @@ from __future__ import annotations
 from math import exp, inf, log
 
 from lampwright.analysis.electrical.facts import ElementFacts
-from lampwright.analysis.electrical.law import lamp_kind
-from lampwright.model.circuit import Bulb, Led
+from lampwright.model.circuit import Bulb, Led, lamp_kind
 from lampwright.records import dataclass
 
 LIGHT_EXPONENT = 3.5

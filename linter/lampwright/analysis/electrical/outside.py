@@ -13,7 +13,9 @@ from lampwright.model.circuit import (
     Lamp,
     Parallel,
     PlacedLamp,
+    Resistor,
     Unreadable,
+    lamp_kind,
     leaves,
     returns_to_rail,
 )
@@ -37,9 +39,19 @@ MOST_ELEMENTS = 300
 
 def first_lack(chain: Chain) -> Lack | None:
     """The first place in `chain` that is outside the law, in reading order."""
+    if _is_plain(chain):
+        return None
     if sum(1 for _ in islice(leaves(chain), MOST_ELEMENTS + 1)) > MOST_ELEMENTS:
         return Lack(chain.span, f"a circuit of at most {MOST_ELEMENTS} elements", is_read=True)
     return next(_lacks(chain), None)
+
+
+def _is_plain(chain: Chain) -> bool:
+    """Whether `chain` is what most are: a few resistors and lamps in series, with all their data."""
+    for each in chain.elements:
+        if not (isinstance(each, Resistor) or lamp_kind(each) is not None):
+            return False
+    return len(chain.elements) <= MOST_ELEMENTS
 
 
 def first_unreadable(element: Element) -> Lack | None:

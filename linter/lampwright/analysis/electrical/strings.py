@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
-from lampwright.analysis.electrical.facts import LedString, Range, WeakFact
-from lampwright.analysis.electrical.law import Spread, forward_voltage, is_junction, lamp_kind, weak_figures
+from lampwright.analysis.electrical.facts import Range
+from lampwright.analysis.electrical.law import Spread, forward_voltage, is_junction
 from lampwright.analysis.electrical.nests import Joint, Part
 from lampwright.analysis.electrical.wiring import Fed, Leaf, Wiring
-from lampwright.model.circuit import Diode, Led, PlacedLamp
+from lampwright.model.circuit import Led, lamp_kind
 
 
-def led_strings(wiring: Wiring) -> Iterator[LedString]:
+class StringNumbers(NamedTuple):
+    """The forward voltages that one current has to overcome, added up, and the numbers of those that they belong to."""
+
+    total: Range
+    elements: tuple[int, ...]
+    supply: Range
+    is_at_rail: bool
+
+
+def led_strings(wiring: Wiring) -> Iterator[StringNumbers]:
     """One for each chain in `wiring` with an LED of its own, outer chains first.
 
     Its total takes in what is in series outside the chain, and of each parallel on the way the branch that needs least.
@@ -26,7 +36,7 @@ class _Strings:
         self._leaves = leaves
         self._fed = fed
 
-    def below(self, joint: Joint, outside: tuple[Part, ...]) -> Iterator[LedString]:
+    def below(self, joint: Joint, outside: tuple[Part, ...]) -> Iterator[StringNumbers]:
         """The strings of `joint`; `outside` is in series with it."""
         if not joint.is_series:
             for part in joint.parts:
@@ -42,11 +52,10 @@ class _Strings:
     def _is_led(self, number: int) -> bool:
         return isinstance(lamp_kind(self._leaves[number].element), Led)
 
-    def _string(self, in_series: Sequence[Part]) -> LedString:
+    def _string(self, in_series: Sequence[Part]) -> StringNumbers:
         total = Range(*[sum([self._need(part, spread) for part in in_series]) for spread in Spread])
-        elements = tuple(element for part in in_series for element in self._junctions(part))
-        weak = [fact for element in elements for fact in weak_figures(element) if fact.what == "forward-voltage"]
-        return LedString(total, elements, self._fed.supply.voltage, _all_weak(self._fed, weak))
+        elements = tuple(self._fed.places[number] for part in in_series for number in self._junctions(part))
+        return StringNumbers(total, elements, self._fed.supply.voltage, self._fed.is_at_rail)
 
     def _need(self, part: Part, spread: Spread) -> float:
         """The forward voltages in the way through `part`."""
@@ -55,17 +64,12 @@ class _Strings:
         needs = [self._need(each, spread) for each in part.parts]
         return sum(needs) if part.is_series else min(needs)
 
-    def _junctions(self, part: Part) -> Iterator[PlacedLamp | Diode]:
+    def _junctions(self, part: Part) -> Iterator[int]:
         if isinstance(part, int):
-            element = self._leaves[part].element
-            if is_junction(element):
-                yield element
+            if is_junction(self._leaves[part].element):
+                yield part
         elif part.is_series:
             for each in part.parts:
                 yield from self._junctions(each)
         else:
             yield from self._junctions(min(part.parts, key=lambda branch: self._need(branch, Spread.USUAL)))
-
-
-def _all_weak(fed: Fed, weak: Sequence[WeakFact]) -> tuple[WeakFact, ...]:
-    return (*fed.supply.weak, *weak)

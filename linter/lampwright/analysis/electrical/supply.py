@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from lampwright.analysis.electrical.facts import Range, WeakFact, WeakWhat
+from lampwright.analysis.electrical.facts import Range
+from lampwright.analysis.electrical.weakness import WeakFact, WeakWhat
 from lampwright.model.defaults import DROP
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure

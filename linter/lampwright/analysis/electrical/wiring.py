@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from lampwright.analysis.electrical.characteristics import Characteristic
-from lampwright.analysis.electrical.facts import LawfulElement
 from lampwright.analysis.electrical.law import RAIL_SHARE, Spread, characteristic, has_spread
 from lampwright.analysis.electrical.nests import Joint, Network, Part, apart, closed, network_of
 from lampwright.analysis.electrical.supply import CommonSupply
+from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.model.circuit import Chain, Element, Parallel, Unreadable
 from lampwright.records import dataclass
 
@@ -37,6 +37,7 @@ class Fed:
     network: Network
     places: tuple[int, ...]
     supply: CommonSupply
+    is_at_rail: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,17 @@ class Feeds:
     common: CommonSupply
     rail: CommonSupply | None
 
+    @property
+    def volts(self) -> tuple[float, ...]:
+        """All voltages in them."""
+        common, rail = self.common.voltage, self.rail.voltage if self.rail is not None else None
+        of_common = (common.lowest, common.usual, common.highest)
+        return (*of_common, rail.lowest, rail.usual, rail.highest) if rail is not None else of_common
+
+    def of(self, *, is_at_rail: bool) -> CommonSupply:
+        """What feeds a network, which returns to a rail or to the common."""
+        return self.rail if is_at_rail and self.rail is not None else self.common
+
 
 def wire(lead: Chain, circuits: Mapping[str, Chain], feeds: Feeds) -> Wiring:
     """The networks of `circuits`, by their paths, side by side behind `lead`."""
@@ -69,17 +81,16 @@ def wire(lead: Chain, circuits: Mapping[str, Chain], feeds: Feeds) -> Wiring:
     # A circuit with nothing in it is no wire but a gap: nothing hangs on that output.
     own = tuple(joint for joint in behind if joint is not None and (joint.parts or not joint.is_series))
     nest = Joint(is_series=True, parts=(*lead_parts, Joint(is_series=False, parts=own)))
-    fed = list(_fed(nest, feeds.common))
+    fed = list(_fed(nest, feeds, is_at_rail=False))
     for rail in assembly.rails:
-        assert feeds.rail is not None
-        fed.extend(_fed(rail, feeds.rail))
+        fed.extend(_fed(rail, feeds, is_at_rail=True))
     return Wiring(tuple(assembly.leaves), in_lead, tuple(fed))
 
 
-def _fed(nest: Joint, supply: CommonSupply) -> Iterator[Fed]:
+def _fed(nest: Joint, feeds: Feeds, *, is_at_rail: bool) -> Iterator[Fed]:
     whole = closed(nest)
     for part in apart(whole) if whole is not None else ():
-        yield Fed(*network_of(part), supply)
+        yield Fed(*network_of(part), feeds.of(is_at_rail=is_at_rail), is_at_rail)
 
 
 class _Assembly:

@@ -79,7 +79,11 @@ class Diagram:
         It is given by the variables that are not at their free value; of equally cheap ones the first in order wins.
         """
         formula = self.conjunction(formulas)
-        return None if formula == FALSE else self._way(formula)[1]
+        return None if formula == FALSE else self.way(formula)[1]
+
+    def way(self, formula: Formula) -> tuple[int, tuple[int, ...]]:
+        """What the cheapest assignment costs in which `formula`, which is not false, holds, and what it pays for."""
+        return self._way(formula)
 
     def holds(self, formula: Formula, paid: Collection[int]) -> bool:
         """Whether `formula` is true when exactly the variables `paid` are not at their free value."""

@@ -58,6 +58,11 @@ class _Search:
         return [part for _, part in parts]
 
     def _best_of_part(self, loads: _Loads) -> _Best:
+        if len(loads) == 1:
+            ((formula, weight),) = loads.items()
+            if weight > 0:
+                # What nothing else hangs on simply holds, as cheaply as it can.
+                return -weight, *self._diagram.way(formula)
         key = frozenset(loads.items())
         if key in self._known:
             return self._known[key]

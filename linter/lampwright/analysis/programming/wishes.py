@@ -88,6 +88,10 @@ def lit_by(facts: Sequence[EntryFact], space: Space) -> Formula:
 def regions(wish: Wish, what: LookProperty, space: Space) -> list[Region]:
     """The values that a property is to have, each with its states and where it is first said."""
     named = [(value, fact.formula) for fact in wish.facts if (value := getattr(fact.entry.look, what)) is not None]
+    if not named and wish.lit != FALSE:
+        # Most entries say nothing of a look.
+        value = getattr(wish.look, what)
+        return [Region(_normal(value, what), wish.lit, value.span if value is not None else None)]
     rest = space.both(wish.lit, *(space.opposite(formula) for _, formula in named if formula is not None))
     said = [*named, (getattr(wish.look, what), rest)]
     found: dict[Wanted, Region] = {}

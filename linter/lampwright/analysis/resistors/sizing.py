@@ -10,7 +10,8 @@ from collections.abc import Callable, Sequence
 from functools import cache, partial
 
 from lampwright.analysis.electrical import output_facts
-from lampwright.analysis.electrical.facts import ElementFacts, LawfulElement, OutputFacts, Undetermined
+from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Undetermined
+from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.preferred import next_rating, next_up
 from lampwright.analysis.resistors.rewiring import Gap, Slot, rewired
 from lampwright.model.circuit import PlacedLamp, Resistor
