@@ -31,18 +31,19 @@ def compare(name: str, text: str, *, rewrite: bool) -> None:
         assert found["text"] == text, "run pytest --rewrite and look at the difference"
 
 
-def test_the_finding_is_what_is_printed(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
+@pytest.mark.parametrize(("name", "status"), [("finding", 1), ("measured", 0)])
+def test_a_finding_is_what_is_printed(
+    name: str, status: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
 ) -> None:
     monkeypatch.chdir(ROOT)
-    found = block("finding: ").search(README.read_text("utf-8"))
+    found = block(f"{name}: ").search(README.read_text("utf-8"))
     assert found is not None
-    command = found["start"].removeprefix("<!-- finding: lampwright ").removesuffix(" -->\n")
-    assert main(command.split()) == 1
-    compare("finding: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
+    command = found["start"].removeprefix(f"<!-- {name}: lampwright ").removesuffix(" -->\n")
+    assert main(command.split()) == status
+    compare(f"{name}: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
 
 
-@pytest.mark.parametrize("name", ["figures", "states"])
+@pytest.mark.parametrize("name", ["figures", "built", "states"])
 def test_figures_and_states_are_what_is_printed(
     name: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
 ) -> None:

@@ -58,6 +58,7 @@ def test_what_is_written_has_its_place(command: Command) -> None:
         "keys.F0": ("Headlamps", f"{at}:10"),
         "keys.F12": ("Cab", f"{at}:10"),
         "inside": ("35 °C", f"{at}:12"),
+        "meter": ("2 %", PRACTICE),
         "exclude": ("attic/, *.old.lights.yaml", f"{at}:13"),
         "order.spares": ("10 %", f"{at}:14"),
         "levels.unwired-lamp": ("ignore", f"{at}:11"),

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from lampwright.account.figures import ElementFigures, OutputFigures, PlanFigures, plan_figures
-from lampwright.account.sayings import element_name, lit_lines, meaning_of, remarks, said_range, share_of
+from lampwright.account.sayings import element_name, lit_lines, meaning_of, remarks, said_range, said_reading, share_of
 from lampwright.account.states import OutputAccount, PlanStates, plan_states
 from lampwright.analysis.programming import Setting
 from lampwright.analysis.resistors.preferred import bands
@@ -54,6 +54,8 @@ def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[
         placed = [each for each in figures.elements if each.name == name]
         here = [each for each in placed if place is not None and each.facts.span == place] or placed
         yield from (f"at output {output}: {_carries(each)}" for each in here)
+        places = [each.facts.span for each in here]
+        yield from (f"  {said_reading(reading)}" for reading in figures.readings if reading.place in places)
         if _hangs_on(context.plan, name, output) and output in states.outputs:
             yield from (f"  {line.strip()}" for line in lit_lines(states.outputs[output]))
     if name in states.loose:
@@ -100,6 +102,8 @@ def of_resistor(context: Context, resistor: Resistor) -> Iterator[str]:
         yield f"voltage {said_range(element.facts.voltage, Dimension.VOLTAGE)}"
         yield f"heat {said_range(element.facts.power, Dimension.POWER)}"
         yield from remarks(element)
+        readings = (reading for output in outputs for reading in output.readings)
+        yield from (said_reading(reading) for reading in readings if reading.place == resistor.span)
     usual = resistor.resistance.usual
     ways = otherwise(say_exactly(Decimal(repr(usual)), Dimension.RESISTANCE))
     if ways:
@@ -120,7 +124,9 @@ def of_output(context: Context, name: str) -> Iterator[str]:
     yield from _of_sheet(decoder, name)
     if name not in plan.outputs:
         return
-    yield _worst(figures_of(context).outputs[name])
+    figures = figures_of(context).outputs[name]
+    yield _worst(figures)
+    yield from map(said_reading, figures.readings)
     account = states_of(context).outputs.get(name)
     if account is not None:
         hangs = "its lamps cannot all be read" if account.lamps is None else listed(list(account.lamps)) or "no lamp"

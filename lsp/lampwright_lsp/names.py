@@ -78,9 +78,11 @@ def _in_plan(root: Mapping) -> Iterator[Named]:
     for output in _values(root.value("outputs")):
         yield from _circuit(output.value("circuit"))
         yield from _one(What.EFFECT, output.value("effect"))
+        yield from _measured(output.value("measured"))
     common = root.value("common")
     if isinstance(common, Mapping):
         yield from _circuit(common.value("circuit"))
+        yield from _measured(common.value("measured"))
     yield from _function_keys(root.value("keys"))
     yield from _entries(root.value("always"))
     vehicle = root.value("vehicle")
@@ -155,6 +157,13 @@ def _circuit(node: Node | None) -> Iterator[Named]:
                 if isinstance(branch, Mapping):
                     yield from _circuit(branch.value("series"))
             yield from _circuit(element.value("series"))
+
+
+def _measured(node: Node | None) -> Iterator[Named]:
+    if isinstance(node, Mapping):
+        yield from _each(What.OUTPUT, node.value("outputs"))
+        across = _keys(What.LAMP, node.value("across"), is_definition=False)
+        yield from (each for each in across if starts_with_letter(each.text))
 
 
 def _keys(what: What, node: Node | None, *, is_definition: bool = True) -> Iterator[Named]:

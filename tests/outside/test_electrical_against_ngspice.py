@@ -9,11 +9,17 @@ from __future__ import annotations
 
 import math
 import os
+from dataclasses import replace
 
 import pytest
 
 from analysis.circuits import board, bulb, chain, diode, driver, led, regulator, resistor, to_rail
-from lampwright.analysis.electrical import solving
+from lampwright.analysis.electrical import electrical_facts, solving
+from lampwright.analysis.electrical.facts import OutputFacts
+from lampwright.model.circuit import Regulator, leaves
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.measured import Readings
+from lampwright.model.values import Figure
 from outside import ngspice, recorded
 from outside.networks import Asked, Comparison, case, compared, ours
 from outside.spice import Setup, netlist
@@ -125,3 +131,35 @@ class TestTheComparisonItself:
         one = case(0)
         with pytest.raises(AssertionError, match=one.name):
             check(compared([one, case(1)], [None, ours(case(1))]), 2)
+
+
+def test_what_is_measured_divides_as_in_the_simulator():
+    """Driven by the current that the simulator gave for the whole, each element carries what it gave for that."""
+    _, networks = recorded.read()
+    seeds = [seed for seed in range(recorded.NETWORKS) if case(seed).name.split()[0] in ("plain", "deep", "lead")]
+    checked = 0
+    for one, network in ((case(seed), networks[seed]) for seed in seeds):
+        if network.currents is None or not 1e-4 < network.currents[-1] < 1:
+            continue
+        driven = replace(one, plan=_with_current(one.plan, network.currents[-1]))
+        white = electrical_facts(driven.plan).outputs["white"]
+        assert isinstance(white, OutputFacts)
+        if white.basis != "current" or _is_level(one.plan):
+            continue
+        own = [each.current.usual for each in white.elements]
+        given = network.currents[-1 - len(own) : -1]
+        assert own == pytest.approx(given, rel=MOST, abs=1e-9), one.name
+        checked += 1
+    assert checked > 60
+
+
+def _with_current(plan: LightingPlan, amperes: float) -> LightingPlan:
+    white = plan.outputs["white"]
+    readings = Readings(white.span, current=Figure.exact(amperes, white.span))
+    return replace(plan, outputs={"white": replace(white, measured=readings)})
+
+
+def _is_level(plan: LightingPlan) -> bool:
+    """Whether a regulator makes many voltages of one current, so that the current does not tell the voltage."""
+    circuits = (plan.outputs["white"].circuit, plan.common_circuit)
+    return any(isinstance(each, Regulator) for circuit in circuits for each in leaves(circuit))

@@ -5,7 +5,9 @@ Says how much of its limit each thing takes, by the same limits as the rules. Kn
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
@@ -14,8 +16,14 @@ from lampwright.analysis.logic import LogicFacts, logic_facts
 from lampwright.analysis.together import Together, worst_together
 from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp, Regulator, Resistor, lamp_kind
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.measured import LeadReadings, Readings
+from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.rule.limits import load_of, rating_of
+from lampwright.text import Span
+
+if TYPE_CHECKING:
+    from lampwright.analysis.contradictions import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +46,25 @@ class ElementFigures:
     life: float | None = None
 
 
+What = Literal["current", "voltage", "across"]
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingFigures:
+    """What was measured: the current or the voltage of an output, or the volts across the element at `place`.
+
+    `computed` is what the plan comes to without it, None where that cannot be told. Of the common lead it holds with
+    the outputs `together` on, else they are none.
+    """
+
+    what: What
+    name: str | None
+    place: Span | None
+    measured: Range
+    computed: Range | None
+    together: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class OutputFigures:
     """One output, or the common lead; `lacks` says in short plain words why nothing is known, else it is None."""
@@ -46,6 +73,7 @@ class OutputFigures:
     limit: Limit | None
     elements: tuple[ElementFigures, ...]
     lacks: str | None = None
+    readings: tuple[ReadingFigures, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,25 +97,63 @@ def plan_figures(
     lead = plan.common_circuit
     has_lead = lead is None or bool(lead.elements)
     return PlanFigures(
-        outputs={name: _output(facts) for name, facts in electrical.outputs.items()},
+        outputs={name: _output(facts, _readings(plan, name)) for name, facts in electrical.outputs.items()},
         common=_common(plan, together) if has_lead and plan.outputs else None,
         together=together.lacks if isinstance(together, Undetermined) else together,
     )
 
 
-def _output(facts: OutputFacts | Undetermined) -> OutputFigures:
+def _readings(plan: LightingPlan, name: str) -> tuple[ReadingFigures, ...]:
+    readings = plan.outputs[name].measured
+    if readings is None:
+        return ()
+    # Most plans were not measured, and need not load this.
+    from lampwright.analysis.contradictions import expected
+
+    return tuple(_told(readings, expected(plan, plan.outputs[name])))
+
+
+def _readings_of_lead(plan: LightingPlan) -> tuple[ReadingFigures, ...]:
+    if plan.common_measured is None:
+        return ()
+    from lampwright.analysis.lead_readings import expected_of_lead
+
+    on = plan.common_measured.outputs
+    names = on if on is not None else tuple(plan.outputs)
+    return tuple([replace(each, together=names) for each in _told(plan.common_measured, expected_of_lead(plan))])
+
+
+def _told(readings: Readings | LeadReadings, expected: Iterable[Reading]) -> Iterator[ReadingFigures]:
+    """Each reading, with what the plan comes to where that is among what can be told."""
+    computed = {each.figure.span: each for each in expected}
+
+    def told(what: What, figure: Figure, part: str | None = None) -> ReadingFigures:
+        found = computed.get(figure.span)
+        place = found.element.span if found is not None and found.element is not None else None
+        measured = Range(figure.lowest, figure.usual, figure.highest)
+        return ReadingFigures(what, part, place, measured, found.expected if found is not None else None)
+
+    if readings.current is not None:
+        yield told("current", readings.current)
+    if isinstance(readings, Readings) and readings.voltage is not None:
+        yield told("voltage", readings.voltage)
+    yield from (told("across", each.voltage, each.name.text) for each in readings.across)
+
+
+def _output(facts: OutputFacts | Undetermined, readings: tuple[ReadingFigures, ...]) -> OutputFigures:
     if isinstance(facts, Undetermined):
-        return OutputFigures(None, None, (), facts.lacks)
+        return OutputFigures(None, None, (), facts.lacks, readings)
     load = load_of(facts)
     limit = Limit(load.limit.usual, load.current / load.limit.usual) if load.limit is not None else None
-    return OutputFigures(facts.current, limit, tuple(map(element_figures, facts.elements)))
+    return OutputFigures(facts.current, limit, tuple(map(element_figures, facts.elements)), readings=readings)
 
 
 def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigures:
     facts = together if isinstance(together, Undetermined) else common_facts(plan, together.outputs)
+    readings = _readings_of_lead(plan)
     if not isinstance(facts, CommonFacts):
-        return OutputFigures(None, None, (), facts.lacks)
-    return OutputFigures(facts.current, None, tuple(map(element_figures, facts.elements)))
+        return OutputFigures(None, None, (), facts.lacks, readings)
+    return OutputFigures(facts.current, None, tuple(map(element_figures, facts.elements)), readings=readings)
 
 
 def element_figures(facts: ElementFacts) -> ElementFigures:
@@ -109,7 +175,9 @@ def _kind(facts: ElementFacts) -> str:
         case Resistor():
             return "resistor"
         case PlacedLamp():
-            return "bulb" if isinstance(lamp_kind(facts.element), Bulb) else "led"
+            kind = lamp_kind(facts.element)
+            # What was measured may tell the current of a lamp of which nothing else is known.
+            return "lamp" if kind is None else "bulb" if isinstance(kind, Bulb) else "led"
         case Diode():
             return "diode"
         case Regulator():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isinf
 
-from lampwright.account.figures import ElementFigures, Limit
+from lampwright.account.figures import ElementFigures, Limit, ReadingFigures
 from lampwright.account.states import OutputAccount
 from lampwright.analysis.electrical.facts import Range
 from lampwright.analysis.logic.questions import Product
@@ -85,6 +85,18 @@ def said_range(figures: Range, dimension: Dimension) -> str:
     """The usual value, and what it can be."""
     spread = spread_of(figures, dimension)
     return said_value(figures.usual, dimension) + (f" ({spread})" if spread else "")
+
+
+def said_reading(reading: ReadingFigures) -> str:
+    """`across front headlamp measured 2.9 V, by the plan 2.95 V (2.8 to 3.1 V)`."""
+    dimension = Dimension.CURRENT if reading.what == "current" else Dimension.VOLTAGE
+    where = {"current": "", "voltage": "common to output ", "across": f"across {reading.name} "}[reading.what]
+    # With the digits that the meter showed, not rounded.
+    state = f"with {listed(reading.together)} on " if reading.together else ""
+    measured = f"{state}{where}measured {say(reading.measured.usual, dimension, _DIGITS)}"
+    return (
+        measured if reading.computed is None else f"{measured}, by the plan {said_range(reading.computed, dimension)}"
+    )
 
 
 # --- States -----------------------------------------------------------------------------------------------------------

@@ -137,8 +137,9 @@ class _Bench:
         """Usual amperes of the output, and its elements; None if that cannot be told."""
         numbers = iter(range(10**6))
         lead = _replaced(self._lead, instead, numbers) if self._lead is not None else self._plan.common_circuit
-        output = replace(self._output, circuit=_replaced(self._circuit, instead, numbers))
-        plan = replace(self._plan, common_circuit=lead, outputs={output.name: output})
+        # What was measured was measured of the circuit as it is.
+        output = replace(self._output, circuit=_replaced(self._circuit, instead, numbers), measured=None)
+        plan = replace(self._plan, common_circuit=lead, common_measured=None, outputs={output.name: output})
         found, before = output_facts(plan, output), self.lead_facts(plan)
         if isinstance(found, Undetermined) or isinstance(before, Undetermined):
             return None

@@ -63,6 +63,7 @@ class _Governing:
         yield self._share("margins.resistor-power", settings.margins.resistor_power, "handbook")
         yield from self._keys()
         yield self._figure("inside", settings.inside, Dimension.TEMPERATURE, "practice")
+        yield self._share("meter", settings.meter, "practice")
         exclude = list(settings.exclude)
         yield self._setting("exclude", exclude, ", ".join(exclude) or None, "none")
         yield self._spares()

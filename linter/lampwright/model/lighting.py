@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from lampwright.model.circuit import Chain, Lamp, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
 from lampwright.model.keys import Entry, Key, Look
+from lampwright.model.measured import LeadReadings, Readings
 from lampwright.model.settings import Settings
 from lampwright.model.stock import Stock
 from lampwright.model.values import Figure
@@ -30,7 +31,8 @@ class Supply:
 class Output:
     """One output of the plan: the key that names it, its circuit (None: unreadable), what the sheet says of it.
 
-    `decoder_output` is None if there is no readable sheet, or the sheet has no such output.
+    `decoder_output` is None if there is no readable sheet, or the sheet has no such output. `measured` is what counts
+    instead of what is assumed, None where nobody measured.
     """
 
     name: str
@@ -38,6 +40,7 @@ class Output:
     circuit: Chain | None
     decoder_output: DecoderOutput | None
     look: Look
+    measured: Readings | None = None
 
     @property
     def is_empty(self) -> bool:
@@ -69,3 +72,4 @@ class LightingPlan:
     outputs_are_known: bool = True
     stock: Stock = ()
     vehicle: Vehicle = field(default_factory=Vehicle)
+    common_measured: LeadReadings | None = None

@@ -9,6 +9,7 @@ from lampwright.plan.forms import OneOf
 from lampwright.plan.keys import DefinedKey, KeyName
 from lampwright.plan.lamps import BulbData, LedData, Supply
 from lampwright.plan.lists import ListShape
+from lampwright.plan.measured import MeasuredData, MeasuredLeadData
 from lampwright.plan.names import LampName, Name, UsedName
 from lampwright.plan.numbers import Integer, Whole, version
 from lampwright.plan.quantities import Limit, Temperature
@@ -74,6 +75,9 @@ class Common(Shape):
     """The shared common lead."""
 
     circuit: Maybe[Chain] = Field(description="What stands in it.", examples=[["100 ohm"]])
+    measured: Maybe[MeasuredLeadData] = Field(
+        None, description="What a meter showed there when it was built.", examples=[{"current": "20.3 mA"}]
+    )
 
 
 class OutputData(Looks):
@@ -83,6 +87,11 @@ class OutputData(Looks):
         description="The chain from the common wire to the output.", examples=[["1.5 kohm", "front headlamp"]]
     )
     return_: Maybe[Rail] = Field(None, description="rail: it goes to a rail instead of the common.", examples=["rail"])
+    measured: Maybe[MeasuredData] = Field(
+        None,
+        description="What a meter showed when it was built, fully on and alone; it counts instead of what is assumed.",
+        examples=[{"current": "8.1 mA", "voltage": "12.9 V"}],
+    )
 
 
 class KeyData(Shape):

@@ -64,6 +64,7 @@ class Settings(Shape):
     levels: Maybe[dict[UsedName, Maybe[Annotated[Word, choice("level", *LEVELS)]]]] = Field(
         None, description="Levels of rules, by name.", examples=[{"key-off-convention": "warning"}]
     )
+    meter: Maybe[Tolerance] = Field(None, description="The tolerance of the club's meter.", examples=["2 %"])
     inside: Maybe[Temperature] = Field(None, description="How warm it gets in a shell.", examples=["40 °C"])
     exclude: Maybe[Patterns] = Field(None, description="Folders and files to leave out.", examples=[["attic/"]])
     order: Maybe[Order] = Field(None, description="How the club orders.", examples=[{"spares": "10 %"}])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isfinite
 from typing import Any
 
-from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
+from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures, ReadingFigures
 from lampwright.account.objects import written
 from lampwright.analysis.electrical.facts import Range
 from lampwright.analysis.together import Together
@@ -27,8 +27,22 @@ def _output(figures: OutputFigures) -> dict[str, Any]:
     return {
         "current": _range(figures.current) if figures.current is not None else None,
         "elements": [_element(element) for element in figures.elements],
+        **({"measured": [_reading(figures, each) for each in figures.readings]} if figures.readings else {}),
         **_limit(figures.limit),
         **({"lacks": figures.lacks} if figures.lacks is not None else {}),
+    }
+
+
+def _reading(figures: OutputFigures, reading: ReadingFigures) -> dict[str, Any]:
+    """A reading with its meter's tolerance; `path` is that of the element in this output's circuit."""
+    facts = (each.facts for each in figures.elements)
+    return {
+        "what": reading.what,
+        "path": next((each.path for each in facts if reading.place is not None and each.span == reading.place), None),
+        "name": reading.name,
+        **({"outputs": list(reading.together)} if reading.together else {}),
+        "reading": _range(reading.measured),
+        "computed": _range(reading.computed) if reading.computed is not None else None,
     }
 
 

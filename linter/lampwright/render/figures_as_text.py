@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
-from lampwright.account.sayings import element_name, remarks, said_range, said_value, share_of, spread_of
+from lampwright.account.sayings import element_name, remarks, said_range, said_reading, said_value, share_of, spread_of
 from lampwright.analysis.together import Together
 from lampwright.harmless import visible
 from lampwright.model.lighting import LightingPlan
@@ -31,6 +31,7 @@ def render_figures_text(name: str, plan: LightingPlan, figures: PlanFigures, wid
     lines = [*_wrapped(_title(name, plan), width), "", *layout.heads()]
     for title, each in named:
         lines += ["", *_wrapped(_heading(title, each), width)]
+        lines += [line for reading in each.readings for line in _wrapped(f"{_GAP}{said_reading(reading)}", width)]
         lines += [line for element in each.elements for line in layout.lines(_row(element))]
     lines += ["", *_wrapped(_together(plan, figures.together), width)]
     return "".join(f"{visible(line)}\n" for line in lines)

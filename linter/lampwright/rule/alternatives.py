@@ -48,7 +48,13 @@ class Wish:
 
 
 def alternatives(context: Context, wish: Wish) -> Iterator[Fix]:
-    """From stock, where the wished value does not lie there; two resistors, where no single one will do."""
+    """From stock, where the wished value does not lie there; two resistors, where no single one will do.
+
+    None where readings would stay behind that are of another circuit.
+    """
+    measured = wish.before.output.measured
+    if measured is not None and measured.of_parts:
+        return
     stocked = [entry for entry in context.plan.stock if entry.count != 0 and entry.is_readable and entry.resistance > 0]
     if any(_is_value(entry, wish.least) and _carries(context, entry, wish.power) for entry in stocked):
         return

@@ -5,8 +5,9 @@ What an electrical finding says behind its two figures, and how high its level m
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from lampwright.analysis.electrical.facts import Basis
 from lampwright.analysis.electrical.weakness import WeakFact
 from lampwright.analysis.logic.looks import Lack
 from lampwright.analysis.logic.questions import State
@@ -17,14 +18,28 @@ from lampwright.rule.phrases import listed
 from lampwright.units import Dimension, say
 
 
-def at_supply(plan: LightingPlan, corner: str) -> str:
-    """`at your 14.5 V`, or `at 16 V` of a supply with a spread; `corner` is "lowest", "usual" or "highest"."""
+def at_supply(plan: LightingPlan, corner: str, basis: Basis | None = None) -> str:
+    """`at your 14.5 V`, or `at 16 V` of a supply with a spread; `corner` is "lowest", "usual" or "highest".
+
+    `basis` is what was measured where the figure is of.
+    """
     supply, decoder = plan.supply, plan.decoder
+    if basis == "current":
+        return "by the current that was measured"
+    if basis is not None:
+        return f"{_at(basis, corner)}, as measured between common and output"
     if supply.common is not None:
         return f"{_at(supply.common, corner)} between common and output"
     if decoder is not None and decoder.regulated is not None:
         return f"{_at(decoder.regulated, corner)} of the regulated common"
     return f"{_at(supply.track, corner)} on the track" if supply.track is not None else ""
+
+
+def at_supply_or_measured(plan: LightingPlan, corner: str, names: Iterable[str] | None = None) -> str:
+    """The same of several outputs, or of all of them, of which some may have been measured."""
+    outputs = [plan.outputs[name] for name in (plan.outputs if names is None else names)]
+    is_measured = any(output.measured is not None for output in outputs)
+    return at_supply(plan, corner) + (", or as measured at each output" if is_measured else "")
 
 
 def _at(figure: Figure, corner: str) -> str:

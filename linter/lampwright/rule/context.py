@@ -17,6 +17,7 @@ from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.protection import LedProtection, led_protections
 from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Finding, Problem, Severity, Undecided
+from lampwright.model.circuit import lamp_kind, placed_lamps
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
@@ -24,6 +25,12 @@ from lampwright.records import dataclass
 from lampwright.syntax import Tree
 
 Verdict = Finding | Undecided
+
+_OF_CURRENTS = frozenset({"overloaded-output", "overloaded-contact", "overheated-resistor", "starved-regulator"})
+"""Rules that judge nothing by the data of a lamp."""
+
+_OF_EACH_LAMP = frozenset({"overdriven-led", "dim-led", "wrong-lamp-voltage", "dim-bulb"})
+"""Rules that judge each lamp by itself, whatever is known of those beside it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,9 +69,20 @@ class Context:
         return first_cures(self.plan, self.electrical, self.protections)
 
     def judged_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
-        """The facts of each output that the electrical rule `rule` can judge; why not, for the others."""
+        """The facts of each output that the electrical rule `rule` can judge; why not, for the others.
+
+        Readings may tell what flows through a lamp of which nothing else is known. That does not judge the lamp: rules
+        of lamps are told so behind the facts, or in their place.
+        """
         for facts, cure, uncured in self._judgeable:
-            yield uncured if uncured is not None and cure != rule else facts
+            if uncured is not None and cure != rule:
+                yield uncured
+                continue
+            unknown = None if isinstance(facts, Undecided) or rule in _OF_CURRENTS else _unknown_lamp(facts)
+            if unknown is None or rule in _OF_EACH_LAMP:
+                yield facts
+            if unknown is not None:
+                yield unknown
 
     @cached_property
     def _judgeable(self) -> tuple[tuple[OutputFacts | Undecided, str | None, Undecided | None], ...]:
@@ -104,6 +122,15 @@ class Context:
         for problem in sorted(self.problems, key=lambda problem: problem.span.start):
             grouped.setdefault(problem.kind, []).append(problem)
         return grouped
+
+
+def _unknown_lamp(facts: OutputFacts) -> Undecided | None:
+    """The first lamp of which only readings tell what it carries."""
+    circuit = facts.output.circuit
+    if facts.output.measured is None or circuit is None:
+        return None
+    unknown = (lamp for lamp in placed_lamps(circuit) if lamp_kind(lamp) is None)
+    return next((Undecided(lamp.span, "readable data of this lamp") for lamp in unknown), None)
 
 
 Judge = Callable[[Context], Iterator[Verdict]]

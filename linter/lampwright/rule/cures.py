@@ -74,8 +74,11 @@ def is_no_worse(before: OutputFacts, after: OutputFacts, place: Span, margins: M
 def is_worth_a_search(output: Output, number: int) -> bool:
     """Whether a cure is looked for behind `number` others: of few elements for all, of hundreds for one.
 
-    Each search computes the output some four times, at a cost that grows with the square of its elements.
+    Each search computes the output some four times, at a cost that grows with the square of its elements. None is
+    looked for where readings would stay behind that are of the old circuit: that is to be measured again.
     """
+    if output.measured is not None and output.measured.of_parts:
+        return False
     if number == 0 or output.circuit is None:
         return True
     most = isqrt(MOST_WORK // number)

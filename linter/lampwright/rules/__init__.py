@@ -31,6 +31,7 @@ from lampwright.rules.inexpressible_look import inexpressible_look
 from lampwright.rules.key_off_convention import key_off_convention
 from lampwright.rules.key_out_of_reach import key_out_of_reach
 from lampwright.rules.lamp_on_logic_output import lamp_on_logic_output
+from lampwright.rules.measured_otherwise import measured_otherwise
 from lampwright.rules.missing_key import missing_key
 from lampwright.rules.missing_unit import missing_unit
 from lampwright.rules.missing_wire import missing_wire
@@ -119,6 +120,7 @@ RULES: tuple[Rule, ...] = (
     brightness_is_no_limit,
     hot_on_other_layouts,
     starved_regulator,
+    measured_otherwise,
     impossible_condition,
     conflicting_conditions,
     conflicting_effects,

@@ -100,7 +100,8 @@ def _finding(context: Context, worst: ElementFacts, brightness: Figure) -> Findi
         f"a brightness of {say(brightness.usual, Dimension.SHARE)} does not limit the current of the LED"
         f" {quoted(lamp.name)}: while it is on it would carry"
         f" {said_above(worst.current.highest, maximum.usual, Dimension.CURRENT)}; its maximum is"
-        f" {say(maximum.usual, Dimension.CURRENT)}; {at_supply(context.plan, 'highest')}{caveat(worst.weak)}",
+        f" {say(maximum.usual, Dimension.CURRENT)}; {at_supply(context.plan, 'highest', worst.basis)}"
+        f"{caveat(worst.weak)}",
         (Note(lamp.span, "the LED stands here"),),
         data={"current": worst.current.highest, "limit": maximum.usual, "corner": worst.corner.data},
     )

@@ -66,7 +66,7 @@ def _finding(context: Context, each: ElementFacts, bulb: Bulb, light: float) -> 
         lamp.span,
         f"the bulb {quoted(lamp.name)} gets {say(voltage, Dimension.VOLTAGE)} of its"
         f" {say(bulb.voltage.usual, Dimension.VOLTAGE)}, and gives {share} of its light;"
-        f" {at_supply(context.plan, 'usual')}{caveat(each.weak, 'usual')}",
+        f" {at_supply(context.plan, 'usual', each.basis)}{caveat(each.weak, 'usual')}",
         (Note(bulb.voltage.span, "its rated voltage is stated here"),) if bulb.voltage.span is not None else (),
         data={
             "voltage": voltage,

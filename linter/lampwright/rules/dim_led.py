@@ -67,8 +67,8 @@ def _finding(context: Context, each: ElementFacts, wish: Figure, corner: str) ->
     return Finding(
         lamp.span,
         f"the LED {quoted(lamp.name)} {verb} {say(current, Dimension.CURRENT)}, less than {say(share, Dimension.SHARE)}"
-        f" of the {say(wish.usual, Dimension.CURRENT)} that is wished for it; {at_supply(context.plan, corner)}"
-        f"{caveat(each.weak, corner)}",
+        f" of the {say(wish.usual, Dimension.CURRENT)} that is wished for it;"
+        f" {at_supply(context.plan, corner, each.basis)}{caveat(each.weak, corner)}",
         (Note(wish.span, "the wish is stated here"),) if wish.span is not None else (),
         data={
             "current": current,

@@ -80,7 +80,7 @@ def _verdict(context: Context, facts: ElementFacts, shell: Name | None) -> Verdi
         facts.span,
         f"the bulb {quoted(facts.element.name)} would take {power}"
         f" in a shell of {shell.text}, for which {most} is the most (common practice);"
-        f" {at_supply(context.plan, 'usual')}{caveat(facts.weak, 'usual')}",
+        f" {at_supply(context.plan, 'usual', facts.basis)}{caveat(facts.weak, 'usual')}",
         (Note(shell.span, "the shell is stated here"),),
         data={
             "power": facts.average_power,

@@ -67,7 +67,8 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
             continue
         if _is_simple(facts) and all(map(_stays_within, _leds(facts))):
             continue
-        there = output_facts(elsewhere, elsewhere.outputs[facts.output.name])
+        # What was measured was measured at home.
+        there = output_facts(elsewhere, replace(facts.output, measured=None))
         if isinstance(there, Undetermined):
             yield Undecided(there.span, there.lacks)
         elif (worst := _worst(context, there)) is not None:

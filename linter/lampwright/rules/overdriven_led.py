@@ -123,7 +123,7 @@ def _finding(context: Context, leds: list[ElementFacts], cure: Cure, state: Stat
         lamp.span,
         f"the LED {quoted(lamp.name)} would carry {said_above(worst.current.highest, most, Dimension.CURRENT)}"
         f"{f' {in_state(state)}' if state is not None else ''}; {_maximum(maximum)}{share};"
-        f" {at_supply(context.plan, 'highest')}{_corner(worst)}{caveat(worst.weak)}",
+        f" {at_supply(context.plan, 'highest', worst.basis)}{_corner(worst)}{caveat(worst.weak)}",
         tuple(_notes(maximum, others)),
         cure.fixes,
         {

@@ -128,7 +128,7 @@ def _finding(context: Context, heat: InLead, resistor: Resistor, fixes: tuple[Fi
         resistor.span,
         f"the resistor {quoted(ohms)} would turn {said_above(power, most, Dimension.POWER)} into heat{state};"
         f" {_rated(context, facts, is_over)} and {_needs(needed)};"
-        f" {at_supply(context.plan, 'highest')}{caveat(facts.weak)}",
+        f" {at_supply(context.plan, 'highest', facts.basis)}{caveat(facts.weak)}",
         fixes=fixes,
         data={
             "power": power,

@@ -51,7 +51,7 @@ from lampwright.model.interfaces import Interface, output_wire
 from lampwright.model.values import Figure, is_above
 from lampwright.records import dataclass
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
+from lampwright.rule.circumstances import at_supply_or_measured, caveat, ceiling, in_state, state_data
 from lampwright.rule.phrases import listed, quoted, said_above
 from lampwright.text import Span
 from lampwright.units import Dimension, say
@@ -155,7 +155,7 @@ def _finding(context: Context, plug: Plug, load: _Load) -> Finding:
     is_weak = plug.interface.origin.is_weak
     trust = f" ({plug.interface.origin.value})" if is_weak else ""
     state = f" {in_state(load.state)}" if load.state is not None else ""
-    at = f"; {at_supply(context.plan, 'highest')}{caveat(load.weak)}" if load.has_lamps else ""
+    at = f"; {at_supply_or_measured(context.plan, 'highest')}{caveat(load.weak)}" if load.has_lamps else ""
     return Finding(
         load.span,
         f"{load.words} {said_above(load.current, load.limit, Dimension.CURRENT)}{state};"

@@ -53,7 +53,7 @@ from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
+from lampwright.rule.circumstances import at_supply_or_measured, caveat, ceiling, in_state, state_data
 from lampwright.rule.limits import Excess, excess
 from lampwright.rule.phrases import listed, said_above
 from lampwright.units import Dimension, say
@@ -131,8 +131,8 @@ def _finding(context: Context, together: Together, limit: _Limit, found: Excess)
     return Finding(
         context.plan.outputs[outputs[0]].span,
         f"the decoder would carry {said_above(current, most, Dimension.CURRENT)} {state}{motor}; the limit of"
-        f" {limit.words} is {say(limit.figure.usual, Dimension.CURRENT)}{share}; {at_supply(context.plan, 'highest')}"
-        f"{caveat(together.weak)}",
+        f" {limit.words} is {say(limit.figure.usual, Dimension.CURRENT)}{share};"
+        f" {at_supply_or_measured(context.plan, 'highest', together.outputs)}{caveat(together.weak)}",
         tuple(_notes(context, outputs, limit)),
         data={
             "current": current,

@@ -75,7 +75,7 @@ def overloaded_output(context: Context) -> Iterator[Verdict]:
 def _finding(context: Context, facts: OutputFacts, load: Load, excess: Excess) -> Finding:
     margin, limit = context.settings.margins.output_current, load.limit
     does = _does(load, facts, excess, margin)
-    at = f"{at_supply(context.plan, 'highest')}{caveat(facts.weak)}"
+    at = f"{at_supply(context.plan, 'highest', facts.basis)}{caveat(facts.weak)}"
     cure = _cure(context, facts, limit)
     return Finding(
         facts.output.span,

@@ -74,7 +74,7 @@ def _finding(context: Context, each: ElementFacts, needs: Figure, corner: str) -
         each.span,
         f"the current regulator {may} {say(voltage, Dimension.VOLTAGE)}, but needs"
         f" {say(needs.usual, Dimension.VOLTAGE)}, and would let through"
-        f" {say(current, Dimension.CURRENT)}; {at_supply(context.plan, corner)}{caveat(each.weak, corner)}",
+        f" {say(current, Dimension.CURRENT)}; {at_supply(context.plan, corner, each.basis)}{caveat(each.weak, corner)}",
         data={
             "voltage": voltage,
             "current": current,

@@ -76,12 +76,12 @@ def _verdict(context: Context, facts: OutputFacts) -> Iterator[Verdict]:
         yield Undecided(inrush.span, inrush.lacks)
         return
     most = surge.usual if surge is not None else TIMES_LIMIT * (load.limit.usual if load.limit is not None else 0.0)
+    if is_above(load_of(inrush).current, most):
+        yield _finding(context, facts, inrush, most)
+
+
+def _finding(context: Context, facts: OutputFacts, inrush: OutputFacts, most: float) -> Finding:
     current = load_of(inrush).current
-    if is_above(current, most):
-        yield _finding(context, facts, current, most)
-
-
-def _finding(context: Context, facts: OutputFacts, current: float, most: float) -> Finding:
     load, known = load_of(facts), facts.output.decoder_output
     surge = known.surge if known is not None and load.driver is None else None
     name = quoted(facts.output.name)
@@ -95,7 +95,7 @@ def _finding(context: Context, facts: OutputFacts, current: float, most: float) 
     return Finding(
         facts.output.span,
         f"{what} would carry {said_above(current, most, Dimension.CURRENT)} for a moment when it is switched on, with"
-        f" its filaments cold; {stands}; {at_supply(context.plan, 'highest')}",
+        f" its filaments cold; {stands}; {at_supply(context.plan, 'highest', inrush.basis)}",
         (Note(place.span, "that is stated here"),) if place is not None and place.span is not None else (),
         data={
             "current": current,

@@ -57,7 +57,7 @@ from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import is_above
 from lampwright.records import dataclass
 from lampwright.rule import Context, Verdict, rule
-from lampwright.rule.circumstances import at_supply, caveat
+from lampwright.rule.circumstances import at_supply_or_measured, caveat
 from lampwright.rule.phrases import quoted
 from lampwright.text import Span
 from lampwright.units import Dimension, say
@@ -190,7 +190,7 @@ def _finding(context: Context, darker: tuple[float, _Shining], brighter: tuple[f
         dark.lamp.span,
         f"{quoted(dark.lamp.name)} would give {say(less / more, Dimension.SHARE, 2)} of the light of"
         f" {quoted(bright.lamp.name)}, and {say(1 / MOST_DIFFERENCE, Dimension.SHARE)} is the least for lamps that"
-        f" belong together; {at_supply(context.plan, 'usual')}{caveat(weak, 'usual')}",
+        f" belong together; {at_supply_or_measured(context.plan, 'usual')}{caveat(weak, 'usual')}",
         (Note(bright.lamp.span, "this is the brighter one"),),
         data={"light": less / more, "limit": 1 / MOST_DIFFERENCE},
     )

@@ -110,7 +110,8 @@ def _finding(context: Context, each: ElementFacts, cure: Cure, state: State | No
         f"the bulb {quoted(lamp.name)} would get {said_above(voltage, limit, Dimension.VOLTAGE)}"
         f"{f' {in_state(state)}' if state is not None else ''}; it is made for"
         f" {say(bulb.voltage.usual, Dimension.VOLTAGE)} and {'stands' if is_over else 'should get at most'}"
-        f" {say(limit, Dimension.VOLTAGE)}; {at_supply(context.plan, corner)}{_life(life)}{caveat(each.weak, corner)}",
+        f" {say(limit, Dimension.VOLTAGE)}; {at_supply(context.plan, corner, each.basis)}{_life(life)}"
+        f"{caveat(each.weak, corner)}",
         (Note(span, "its rated voltage is stated here"),) if span is not None else (),
         cure.fixes,
         {

@@ -51,7 +51,8 @@ def _hints(snapshot: Snapshot) -> Iterator[tuple[int, types.InlayHint]]:
 def _current(snapshot: Snapshot, facts: OutputFacts) -> Iterator[tuple[int, types.InlayHint]]:
     circuit = facts.output.circuit
     if circuit is not None and facts.elements and not isinf(facts.current.usual):
-        more = f"fully on and alone: {said_range(facts.current, Dimension.CURRENT)}"
+        measured = ", as measured" if facts.basis == "current" else ""
+        more = f"fully on and alone{measured}: {said_range(facts.current, Dimension.CURRENT)}"
         yield from _hint(snapshot, circuit.span, say(facts.current.usual, Dimension.CURRENT), more)
 
 

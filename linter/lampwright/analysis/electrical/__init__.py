@@ -152,6 +152,10 @@ class _Surroundings:
 
 
 def _output_facts(around: _Surroundings, output: Output) -> OutputFacts | Undetermined:
+    if output.measured is not None:
+        from lampwright.analysis.electrical.built import facts_as_built
+
+        return facts_as_built(around.plan, output)
     circuit = _circuit(around.plan, output)
     if isinstance(circuit, Lack):
         return Undetermined(output, circuit.span, circuit.lacks)

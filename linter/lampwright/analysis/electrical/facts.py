@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import sqrt
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from lampwright.analysis.electrical.weakness import LawfulElement, WeakFact, weak_figures
 from lampwright.model.circuit import Diode, PlacedLamp
 from lampwright.model.lighting import Output
+from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.text import Span
 
@@ -55,6 +56,10 @@ class Corners(NamedTuple):
     highest: Corner
 
 
+Basis = Figure | Literal["current"]
+"""What was measured and so counts instead of the supply: the volts at the output, or the current through it."""
+
+
 @dataclass(frozen=True, slots=True)
 class ElementFacts:
     """What one element of a circuit carries.
@@ -62,7 +67,7 @@ class ElementFacts:
     It hangs on the weak figures `of_supply` and on all elements of its network, `beside`, itself among them.
     `hottest_resistance` is the value inside a resistor's tolerance at which its power is highest, in ohms; None for
     other elements, and where no current flows. What returns to a rail gets all this for `share_of_time` only. Of its
-    rating a resistor stands the share `derating` in the warmth of the shell.
+    rating a resistor stands the share `derating` in the warmth of the shell. `basis` is what of it was measured.
     """
 
     element: LawfulElement
@@ -76,6 +81,7 @@ class ElementFacts:
     beside: tuple[LawfulElement, ...]
     share_of_time: float = 1.0
     derating: float = 1.0
+    basis: Basis | None = None
 
     @property
     def weak(self) -> tuple[WeakFact, ...]:
@@ -129,7 +135,7 @@ class OutputFacts:
     """One output, fully on and alone, with the common lead in series.
 
     `elements` are those of its own circuit, in reading order; `forward_voltages` has one item for each chain with an
-    LED of its own, where the common lead and the outermost chain are one.
+    LED of its own, where the common lead and the outermost chain are one. `basis` is what was measured at it.
     """
 
     output: Output
@@ -139,6 +145,7 @@ class OutputFacts:
     forward_voltages: tuple[LedString, ...]
     of_supplies: tuple[WeakFact, ...]
     behind: tuple[LawfulElement, ...]
+    basis: Basis | None = None
 
     @property
     def weak(self) -> tuple[WeakFact, ...]:

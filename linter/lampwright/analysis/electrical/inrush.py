@@ -25,7 +25,8 @@ def inrush_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermin
     milliseconds.
     """
     own, lead = (_cold_chain(chain) if chain is not None else None for chain in (output.circuit, plan.common_circuit))
-    return output_facts(replace(plan, common_circuit=lead), replace(output, circuit=own))
+    of_supply = output.measured.of_supply if output.measured is not None else None
+    return output_facts(replace(plan, common_circuit=lead), replace(output, circuit=own, measured=of_supply))
 
 
 def _cold_chain(chain: Chain) -> Chain:

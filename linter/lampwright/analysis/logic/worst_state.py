@@ -62,6 +62,7 @@ class _Search:
             ((formula, weight),) = loads.items()
             if weight > 0:
                 # What nothing else hangs on simply holds, as cheaply as it can.
+                self._diagram.step()
                 return -weight, *self._diagram.way(formula)
         key = frozenset(loads.items())
         if key in self._known:

@@ -33,7 +33,9 @@ def put(chain: Chain, slot: Slot, element: Element) -> Chain:
 def rewired(plan: LightingPlan, output: Output, slot: Slot, element: Element) -> tuple[LightingPlan, Output]:
     """Both with `element` in `slot`, which may be in the output's circuit or in the common lead."""
     if output.circuit is not None:
-        output = replace(output, circuit=put(output.circuit, slot, element))
+        # What a meter showed of the old circuit says nothing of the new one; what feeds both stays.
+        of_supply = output.measured.of_supply if output.measured is not None else None
+        output = replace(output, circuit=put(output.circuit, slot, element), measured=of_supply)
     if plan.common_circuit is not None:
         plan = replace(plan, common_circuit=put(plan.common_circuit, slot, element))
     return replace(plan, outputs={**plan.outputs, output.name: output}), output

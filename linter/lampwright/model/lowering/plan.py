@@ -12,6 +12,7 @@ from lampwright.model.lowering.catalogue import Catalogue
 from lampwright.model.lowering.circuits import CircuitLowering
 from lampwright.model.lowering.entries import EntryLowering
 from lampwright.model.lowering.lamps import bulb, led
+from lampwright.model.lowering.measured import MeasuredLowering
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.supply import plan_supply
 from lampwright.model.lowering.vehicle import lower_vehicle
@@ -40,10 +41,11 @@ def lower_plan(
     effects = decoder.effects if decoder is not None else None
     output_names = None if known_outputs is None else frozenset({*known_outputs, *_texts(shape)})
     entries = EntryLowering(output_names, frozenset(effects) if effects is not None else None, notes)
+    meter = MeasuredLowering(lamps, not shape.may_lack("lamps"), settings.meter, notes)
     outputs = {}
     for word, data in (shape.outputs or {}).items():
         _check_output_name(word, known_outputs, notes)
-        outputs[word.text] = _output(word, data, decoder, circuits, entries)
+        outputs[word.text] = _output(word, data, decoder, circuits, entries, meter)
     common = _common(shape, circuits)
     keys = list(entries.keys(shape.keys or {}))
     always = tuple(entries.entries(shape.always))
@@ -65,6 +67,7 @@ def lower_plan(
         and (known_outputs is None or known_outputs.keys() >= outputs.keys()),
         stock=tuple(catalogue.resistors),
         vehicle=lower_vehicle(shape.vehicle),
+        common_measured=meter.of_lead(shape.common.measured, outputs) if shape.common is not None else None,
     )
 
 
@@ -117,6 +120,7 @@ def _output(
     decoder: Decoder | None,
     circuits: CircuitLowering,
     entries: EntryLowering,
+    meter: MeasuredLowering,
 ) -> Output:
     known = decoder.outputs.get(word.text) if decoder is not None else None
     circuit = data.circuit if data is not None else None
@@ -128,6 +132,7 @@ def _output(
         circuit=circuits.chain(circuit, rail) if circuit is not None and is_readable else None,
         decoder_output=known,
         look=entries.look(data) if data is not None else Look(is_readable=False),
+        measured=meter.readings(data.measured) if data is not None else None,
     )
 
 

@@ -31,6 +31,7 @@ def lower_settings(shape: written.Settings, rules: Collection[str], notes: Notes
         keys=_keys(shape),
         levels=_levels(shape, rules, notes),
         inside=figure(shape.inside) or default.inside,
+        meter=_or(_value(shape.meter), default.meter),
         exclude=tuple(word.text for word in shape.exclude.root if word is not None) if shape.exclude else (),
         supply_is_readable=supply != UNREADABLE and not (supply is None and shape.may_lack("supply")),
         resistors_are_readable=not shape.may_lack("resistors")

@@ -1,0 +1,51 @@
+"""What was measured at an output: figures in SI, as wide as the meter that showed them leaves open."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from lampwright.model.values import Figure, Name
+from lampwright.records import dataclass
+from lampwright.text import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Across:
+    """Volts across one element: the lamp of this name, or where `ohms` says so, the resistor of that value."""
+
+    name: Name
+    ohms: float | None
+    voltage: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """Amperes through an output that is fully on and alone, volts from the common wire to it and across its elements.
+
+    None stands for what was not measured, or could not be read.
+    """
+
+    span: Span
+    current: Figure | None = None
+    voltage: Figure | None = None
+    across: tuple[Across, ...] = ()
+
+    @property
+    def of_supply(self) -> Readings | None:
+        """What still holds when another circuit hangs on the output."""
+        return replace(self, current=None, across=()) if self.voltage is not None else None
+
+    @property
+    def of_parts(self) -> bool:
+        """Whether anything was measured that another circuit would change."""
+        return self.current is not None or bool(self.across)
+
+
+@dataclass(frozen=True, slots=True)
+class LeadReadings:
+    """Amperes through the common lead, and volts across what stands in it, with `outputs` on together, None for all."""
+
+    span: Span
+    outputs: tuple[str, ...] | None
+    current: Figure | None
+    across: tuple[Across, ...]

@@ -1,0 +1,312 @@
+"""What a meter showed, as plans write it: read, held against the plan, and counted by the rules that judge limits.
+
+The figures of each case are worked out beside it. 14.5 V on the track less a drop of 1.4 V leave 13.1 V.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from lampwright.model.settings import Settings
+from rule_cases import ERROR, WARNING, beside_advice, plan
+from seam import report
+
+
+def measured(readings: str, circuit: str = "[1 kohm 1 W 5 %, led a]", **more) -> str:
+    """The plan of a white output with this circuit and these readings."""
+    text = plan(circuit, **more)
+    assert f"white: {{circuit: {circuit}}}" in text
+    return text.replace(f"white: {{circuit: {circuit}}}", f"white: {{circuit: {circuit}, measured: {readings}}}")
+
+
+def found(text: str, settings: Settings | None = None) -> list[tuple[str, str, str]]:
+    """Rule, culprit and message of each finding but advice on the circuit."""
+    whole = report(text, settings=settings)
+    return [(each.rule, each.span.text, each.message) for each in beside_advice(whole)]
+
+
+def rules(text: str, settings: Settings | None = None) -> list[str]:
+    return [rule for rule, _, _ in found(text, settings)]
+
+
+# --- measured-otherwise -----------------------------------------------------------------------------------------------
+
+# 10 V of 13.1 V are left for 1 kohm of 5 %: 9.52 to 10.5 mA.
+SILENT = [
+    "{current: 10 mA}",
+    "{current: 10.7 mA}",  # less 2 % of it, it is 10.4 mA
+    "{current: 9.4 mA}",
+    "{voltage: 13 V}",  # 12.5 V to 13.5 V, for want of another digit
+    "{voltage: 13.1 V, current: 10.0 mA, across: {led a: 3.10 V, 1 kohm: 10.0 V}}",
+    "{across: {1k0: 10.0 V}}",
+    "{across: {'led a': 3.1 V}}",
+    "{}",
+]
+
+
+@pytest.mark.parametrize("readings", SILENT)
+def test_what_fits_is_no_matter(readings: str) -> None:
+    assert found(measured(readings)) == []
+
+
+LOUD = [
+    # Less 2 % and half of the last digit it is 10.82 mA.
+    ("{current: 11.1 mA}", "11.1 mA", ('through the output "white" 11.1 mA', "comes to 9.53 mA to 10.5 mA")),
+    ("{voltage: 12.0 V}", "12.0 V", ("12 V was measured", "comes to 13.1 V", "13.4 V on the track would explain it")),
+    ("{current: 1.0 mA}", "1.0 mA", ("10 kohm in the place of",)),
+    ("{across: {led a: 2.0 V}}", "2.0 V", ('across "led a" 2 V', "a red or yellow LED in the place of")),
+    ("{across: {1 kohm: 0.1 V}}", "0.1 V", ('across "1 kohm"',)),
+    ("{current: 0 mA}", "0 mA", ("0 A was measured, where", "without contact, or put in the wrong way round")),
+    ("{across: {led a: 0.00 V, 1k: 13.1 V}}", "0.00 V", ("a short across",)),
+]
+
+
+@pytest.mark.parametrize(("readings", "culprit", "says"), LOUD, ids=[case[0] for case in LOUD])
+def test_what_does_not_fit_is_a_warning(readings: str, culprit: str, says: tuple[str, ...]) -> None:
+    whole = report(measured(readings))
+    (finding,) = [each for each in whole.findings if each.rule == "measured-otherwise"]
+    assert (finding.level, finding.span.text) == (WARNING, culprit)
+    assert [words for words in says if words not in finding.message] == [], finding.message
+
+
+def test_one_cause_is_one_finding_with_the_other_readings_beside_it() -> None:
+    # 1 mA through 10 kohm: 10 V across it as planned, and 3.1 V across the LED, which has a little less at 1 mA.
+    whole = report(measured("{current: 1.00 mA, across: {1k: 10.1 V, led a: 2.90 V}}"))
+    (finding,) = [each for each in whole.findings if each.rule == "measured-otherwise"]
+    assert "10 kohm in the place of" in finding.message
+    assert [note.span.text for note in finding.notes] == ["2.90 V"]
+
+
+def test_a_club_with_a_better_meter() -> None:
+    # 10.7 mA less half of the last digit: more than 10.5 mA.
+    text = measured("{current: 10.70 mA}")
+    assert rules(text) == []
+    assert rules(text, Settings(meter=0.001)) == ["measured-otherwise"]
+
+
+def test_the_tolerance_of_the_meter_is_a_setting() -> None:
+    assert [*report("lampwright: 1\nmeter: 1 %\n", "lampwright.yaml").findings] == []
+    (finding,) = report("lampwright: 1\nmeter: 1 V\n", "lampwright.yaml").findings
+    assert (finding.rule, finding.span.text) == ("wrong-unit", "1 V")
+
+
+UNDECIDED = [
+    # An LED without a resistor carries whatever it likes.
+    ("{current: 10 mA}", "[led a]", "a cure for its unprotected-led first"),
+    ("{current: 10 mA}", "[1 kohm, {lamp: led a, reversed: true}]", "a cure for its reversed-led first"),
+    ("{across: {led a: 3.1 V}}", "[1 kohm, led b]", "one lamp or resistor of this name in the circuit"),
+    ("{across: {1 kohm: 4 V}}", "[1 kohm, 1 kohm, led b]", "one lamp or resistor of this name in the circuit"),
+    ("{across: {2.2 kohm: 4 V}}", "[1 kohm, led b]", "one lamp or resistor of this name in the circuit"),
+]
+
+
+@pytest.mark.parametrize(("readings", "circuit", "lacks"), UNDECIDED)
+def test_what_cannot_be_told_is_said(readings: str, circuit: str, lacks: str) -> None:
+    whole = report(
+        measured(readings, circuit, led_a_too="[1 kohm, led a]") if "led b" in circuit else measured(readings, circuit)
+    )
+    assert lacks in [each.lacks for each in whole.undecided if each.rule == "measured-otherwise"]
+    assert "measured-otherwise" not in [finding.rule for finding in whole.findings]
+
+
+def test_at_a_rail_a_meter_shows_something_else() -> None:
+    text = measured("{current: 10 mA}").replace("measured:", "return: rail, measured:")
+    whole = report(text)
+    assert "a meter that shows what flows only half of the time" in [each.lacks for each in whole.undecided]
+    assert "measured-otherwise" not in [finding.rule for finding in whole.findings]
+
+
+# --- The common lead --------------------------------------------------------------------------------------------------
+
+
+def of_lead(readings: str, **outputs: str) -> str:
+    """Two outputs behind 100 ohms: 10 V over 1.1 kohm each, if they are alone."""
+    more = f"common: {{circuit: [100 ohm 1 W 5 %], measured: {readings}}}\n"
+    return plan("[1 kohm 1 W 5 %, led a]", more=more, yellow="[1 kohm 1 W 5 %, led b]", **outputs)
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        # Together 10 V over 100 and half of 1000 ohms: 16.7 mA; one alone 9.09 mA.
+        "{current: 16.7 mA}",
+        "{outputs: [white, yellow], current: 16.7 mA, across: {100 ohm: 1.67 V}}",
+        "{outputs: white, current: 9.10 mA}",
+        "{}",
+    ],
+)
+def test_what_fits_in_the_lead_is_no_matter(readings: str) -> None:
+    assert found(of_lead(readings)) == []
+
+
+@pytest.mark.parametrize(
+    ("readings", "culprit", "says"),
+    [
+        ("{outputs: [white], current: 16.7 mA}", "16.7 mA", "comes to 8.68 mA to 9.58 mA"),
+        # Over 1000 and half of 1000 ohms: 6.67 mA.
+        (
+            "{current: 6.70 mA, across: {100 ohm: 6.70 V}}",
+            "6.70 mA",
+            '1 kohm in the place of "100 ohm" would explain it',
+        ),
+        ("{across: {100 ohm: 5 V}}", "5 V", 'across "100 ohm" 5 V was measured'),
+    ],
+)
+def test_what_does_not_fit_in_the_lead_is_a_warning(readings: str, culprit: str, says: str) -> None:
+    ((rule, text, message),) = found(of_lead(readings))
+    assert (rule, text) == ("measured-otherwise", culprit)
+    assert says in message
+
+
+def test_what_cannot_be_told_of_the_lead_is_said() -> None:
+    whole = report(of_lead("{across: {led a: 3 V}}"))
+    lacks = [each.lacks for each in whole.undecided if each.rule == "measured-otherwise"]
+    assert lacks == ["one lamp or resistor of this name in the common lead"]
+    assert ("unknown-name", "green") in [
+        (rule, text) for rule, text, _ in found(of_lead("{outputs: green, current: 1 mA}"))
+    ]
+
+
+# --- The rules that judge limits --------------------------------------------------------------------------------------
+
+
+def test_an_led_is_judged_by_the_current_that_was_measured() -> None:
+    # By the plan 10 V over 510 ohms: 19.6 mA, 20.6 mA hot. Measured are 17 mA, at most 17.4 mA: below 18 mA.
+    assert "overdriven-led" in rules(plan("[510 ohm 1 W, led a]"))
+    assert rules(measured("{current: 17.0 mA}", "[510 ohm 1 W 20 %, led a]")) == []
+    # And the other way round.
+    assert rules(plan("[1 kohm 1 W 5 %, led a]")) == []
+    ((first, _, message), (other, _, _)) = found(measured("{current: 25.0 mA}"))
+    assert (first, other) == ("overdriven-led", "measured-otherwise")
+    assert 'the LED "led a" would carry 25.5 mA; its maximum is 20 mA; by the current that was measured' in message
+
+
+def test_an_output_is_judged_by_the_current_that_was_measured() -> None:
+    # 13.1 V over 150 ohms are 87 mA; measured are 102 mA.
+    text = measured("{current: 102 mA}", "[150 ohm 5 W 20 %]")
+    assert 'the output "white" would carry 105 mA; its limit is 100 mA; by the current that was measured' in [
+        message for _, _, message in found(text)
+    ]
+
+
+def test_a_sum_says_that_some_of_it_was_measured() -> None:
+    # 50 mA for both together; measured is 51 mA at one of them.
+    sheet = "{common: {drop: 1.4 V}, limits: {outputs-together: 50 mA}, outputs: {white: {number: 1, limit: 100 mA}}}"
+    keys = "{F0: {turns-on: [{output: white}]}}"
+    text = measured("{current: 49.9 mA}", "[270 ohm 5 W]", sheet=sheet, keys=keys)
+    (message,) = [words for rule, _, words in found(text) if rule == "overloaded-decoder"]
+    assert "50.9 mA" in message
+    assert "at your 14.5 V on the track, or as measured at each output" in message
+    text = plan("[220 ohm 5 W]", sheet=sheet, keys=keys)
+    (message,) = [words for rule, _, words in found(text) if rule == "overloaded-decoder"]
+    assert "measured" not in message
+
+
+def test_the_measured_voltage_is_what_feeds_the_output() -> None:
+    # 20.0 V, at most 20.45 V, less 3.1 V over 950 ohms: 18.3 mA, more than 90 % of 20 mA.
+    rows = found(measured("{voltage: 20.0 V}"))
+    assert [rule for rule, _, _ in rows] == ["overdriven-led", "measured-otherwise"]
+    assert "at 20.45 V, as measured between common and output" in rows[0][2]
+
+
+def test_what_is_measured_is_no_weak_fact() -> None:
+    # A red LED of which only the colour is said, so that the verdict on it is a warning; measured it is an error.
+    circuit = "[330 ohm 1 W, red led]"
+    (assumed,) = [each for each in report(plan(circuit)).findings if each.rule == "overdriven-led"]
+    assert assumed.level is WARNING
+    assert "this hangs on" in assumed.message
+    (known,) = [
+        each for each in report(measured("{current: 33.0 mA}", circuit)).findings if each.rule == "overdriven-led"
+    ]
+    assert known.level is ERROR
+    assert "hangs on" not in known.message
+    # As much by the volts across the LED: 11.1 V over 330 ohms.
+    across = "{across: {red led: 2.00 V}}"
+    (known,) = [each for each in report(measured(across, circuit)).findings if each.rule == "overdriven-led"]
+    assert known.level is ERROR
+
+
+def test_an_output_that_could_not_be_told() -> None:
+    text = plan("[1 kohm 1 W, odd led]", more="").replace("lamps: {}", "lamps: {odd led: {led: {colour: puce}}}")
+    undecided = [each.rule for each in report(text).undecided]
+    assert "overheated-resistor" in undecided
+    told = text.replace("odd led]}", "odd led], measured: {current: 10.0 mA}}")
+    assert "overheated-resistor" not in [each.rule for each in report(told).undecided]
+    # 0.1 W for a resistor of 1/8 W, of which half is the margin.
+    assert "overheated-resistor" in [each.rule for each in report(told.replace(" 1 W", " 1/8 W")).findings]
+
+
+def test_a_lamp_of_which_nothing_is_known_is_not_judged_by_its_current() -> None:
+    text = plan("[1 kohm 1 W, led a, odd led]").replace("lamps:", "lamps:\n  odd led: {led: {colour: puce}}")
+    told = text.replace("odd led]}", "odd led], measured: {current: 25.0 mA}}")
+    whole = report(told)
+    undecided = {each.rule: each.span.text for each in whole.undecided if each.lacks == "readable data of this lamp"}
+    judging = {
+        "overdriven-led",
+        "dim-led",
+        "wrong-lamp-voltage",
+        "dim-bulb",
+        "hot-lamp",
+        "unequal-pair",
+        "unlit-string",
+    }
+    assert undecided.keys() >= judging - {"unequal-pair"}
+    assert not undecided.keys() & {"overloaded-output", "overheated-resistor"}
+    assert set(undecided.values()) == {"odd led"}
+    # The one that is known has too much all the same.
+    assert ("overdriven-led", "led a") in [(each.rule, each.span.text) for each in whole.findings]
+
+
+def test_a_string_that_shines_is_not_dark() -> None:
+    dark = "[100 ohm, led a, led b, led eighteen, led twenty, low led]"
+    assert rules(plan(dark)) == ["unlit-string"]
+    assert rules(measured("{current: 5.00 mA}", dark)) == ["measured-otherwise"]
+
+
+def test_no_cure_outdates_a_reading() -> None:
+    overdriven = "[470 ohm 1 W 5 %, led a]"
+    (with_cure,) = [each for each in report(plan(overdriven)).findings if each.rule == "overdriven-led"]
+    assert with_cure.fixes
+    (of_voltage,) = [
+        each for each in report(measured("{voltage: 13.1 V}", overdriven)).findings if each.rule == "overdriven-led"
+    ]
+    assert of_voltage.fixes
+    (of_current,) = [
+        each for each in report(measured("{current: 21.3 mA}", overdriven)).findings if each.rule == "overdriven-led"
+    ]
+    assert of_current.fixes == ()
+
+
+def test_another_layout_is_not_measured() -> None:
+    # 22 V less 1.4 V less 3.1 V over 950 ohms: 18.4 mA. Over 760 ohms they are 23 mA.
+    assert "hot-on-other-layouts" not in [each.rule for each in report(measured("{voltage: 13.1 V}")).findings]
+    circuit = "[800 ohm 1 W 5 %, led a]"
+    assert "hot-on-other-layouts" in [each.rule for each in report(measured("{voltage: 13.1 V}", circuit)).findings]
+    assert "hot-on-other-layouts" in [each.rule for each in report(measured("{current: 12.5 mA}", circuit)).findings]
+
+
+# --- The language -----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("readings", "rule", "culprit"),
+    [
+        ("{current: 10 V}", "wrong-unit", "10 V"),
+        ("{current: 10}", "missing-unit", "10"),
+        ("{curent: 10 mA}", "unknown-key", "curent"),
+        ("{across: {led z: 3 V}}", "unknown-name", "led z"),
+        ("{across: {1 komh: 3 V}}", "unknown-name", "1 komh"),
+        ("{across: 3 V}", "wrong-shape", "3 V"),
+        ("10 mA", "wrong-shape", "10 mA"),
+        ("{current: 10 mA to 12 mA}", "unreadable-quantity", "10 mA to 12 mA"),
+        ("{current: 5 A}", "implausible-value", "5 A"),
+    ],
+)
+def test_mistakes_in_what_was_measured(readings: str, rule: str, culprit: str) -> None:
+    text = measured(readings)
+    assert (rule, culprit) in [(each.rule, each.span.text) for each in report(text).findings]
+
+
+def test_a_slip_in_one_reading_costs_no_other() -> None:
+    rows = rules(measured("{current: 25.0 mA, voltage: 13 mA}"))
+    assert rows == ["overdriven-led", "measured-otherwise", "wrong-unit"]
