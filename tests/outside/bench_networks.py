@@ -48,11 +48,14 @@ def cases() -> Iterator[Case]:
     for path in VEHICLES:
         read = read_plan(str(path), Files(ROOT))
         assert read is not None
-        for name, facts in electrical_facts(read.plan).outputs.items():
+        # What was measured counts instead of the circuit as it is drawn, which is what the simulator has.
+        unmeasured = {name: replace(output, measured=None) for name, output in read.plan.outputs.items()}
+        plan = replace(read.plan, outputs=unmeasured, common_measured=None)
+        for name, facts in electrical_facts(plan).outputs.items():
             assert isinstance(facts, OutputFacts), name
-            found = readings(read.plan, facts)
+            found = readings(plan, facts)
             assert isinstance(found, Readings)
-            yield from _of_output(f"{path.name} {name}", read.plan, found)
+            yield from _of_output(f"{path.name} {name}", plan, found)
 
 
 def _of_output(name: str, plan: LightingPlan, found: Readings) -> Iterator[Case]:

@@ -9,9 +9,8 @@ from collections.abc import Iterator
 from math import inf
 from typing import NamedTuple
 
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.readings import Fault, Readings
-from lampwright.model.circuit import Bulb, Diode, Driver, Led
+from lampwright.model.circuit import Bulb, Diode, Driver, Led, lamp_kind
 from lampwright.model.values import is_above
 from lampwright.records import dataclass
 from lampwright.units import Dimension, say

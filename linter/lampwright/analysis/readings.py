@@ -12,9 +12,8 @@ from typing import Literal
 
 from lampwright.analysis.electrical import common_facts, output_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Range, Undetermined
-from lampwright.analysis.electrical.law import lamp_kind
 from lampwright.analysis.returns import uses_common
-from lampwright.model.circuit import Chain, Driver, Element, Led, Parallel, PlacedLamp, Resistor, leaves
+from lampwright.model.circuit import Chain, Driver, Element, Led, Parallel, PlacedLamp, Resistor, lamp_kind, leaves
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
