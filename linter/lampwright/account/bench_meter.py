@@ -44,7 +44,10 @@ class MeasuredOutput:
 
 @dataclass(frozen=True, slots=True)
 class MeterTable:
-    """What is to be read at each of `outputs`, which are wired alike. `supply` is from the feed to the output."""
+    """What is to be read at each of `outputs`, which are wired alike. `supply` is from the feed to the output.
+
+    `is_measured` where the plan has readings already, which count instead of what it comes to.
+    """
 
     outputs: tuple[MeasuredOutput, ...]
     supply: Range
@@ -53,6 +56,7 @@ class MeterTable:
     in_lead: int
     faults: tuple[MeterFault, ...]
     on_rail: bool
+    is_measured: bool
 
     @property
     def is_switched(self) -> bool:
@@ -112,7 +116,7 @@ def _shape(table: MeterTable) -> object:
         for row in table.rows
     ]
     faults = [(each.readings, say(each.current, Dimension.CURRENT)) for each in table.faults]
-    return repr((said_range(table.supply, Dimension.VOLTAGE), table.on_rail, rows, faults))
+    return repr((said_range(table.supply, Dimension.VOLTAGE), table.on_rail, table.is_measured, rows, faults))
 
 
 def _way(row: MeterRow, table: MeterTable) -> str:
@@ -136,6 +140,7 @@ def _table(found: Readings, moment: Moment | None) -> MeterTable:
         in_lead=found.in_lead,
         faults=tuple(faults_of(found)),
         on_rail=circuit is not None and not uses_common(circuit),
+        is_measured=found.output.measured is not None,
     )
 
 

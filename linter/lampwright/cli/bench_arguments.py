@@ -26,11 +26,12 @@ JSON, in SI: an object {"format": 1, "plan", "vehicle"} with
                nothing limits the current
   states       as `outputs` in `lampwright states --format json`
   readings     for outputs that are wired alike: `outputs`, each with a `state` to
-               measure it in, and whether it is "steady-and-full" then; `supply`,
-               `current` and for each of `elements` `voltage` and `current`, each
-               {"lowest", "usual", "highest"}; and `faults`: `what` is wrong, the
-               `voltages` then across each element, the `current` of the output,
-               and whether that is "too-much" for something
+               measure it in, and whether it is "steady-and-full" then; whether
+               what was "measured" counts; `supply`, `current` and for each of
+               `elements` `voltage` and `current`, each {"lowest", "usual",
+               "highest"}; and `faults`: `what` is wrong, the `voltages` then
+               across each element, the `current` of the output, and whether that
+               is "too-much" for something
   unreadable   outputs of which nothing can be told, with what they lack
   cvs          as in `lampwright cvs --format json`
   keys         for each key its label and its lamps

@@ -46,5 +46,6 @@ def _rendered(sheet: BenchSheet, form: str) -> str:
 
             return render_bench_markdown(sheet)
     from lampwright.render.bench_as_html import render_bench_html
+    from lampwright.render.wiring_as_svg import wiring_pictures
 
-    return render_bench_html(sheet, {})
+    return render_bench_html(sheet, wiring_pictures(sheet.plan))

@@ -46,6 +46,7 @@ def _power(power: FirstPower) -> dict[str, Any]:
 def _table(table: MeterTable) -> dict[str, Any]:
     return {
         "outputs": [_output(output) for output in table.outputs],
+        "measured": table.is_measured,
         "supply": _range(table.supply),
         "current": _range(table.current),
         "elements": [_row(row) for row in table.rows],

@@ -96,7 +96,9 @@ def _table(table: MeterTable) -> Iterator[str]:
     yield from _row(["---", *["--:"] * (len(table.rows) + 2)])
     volts = [table.supply, *(row.facts.voltage for row in table.rows)]
     usual = [said_value(each.usual, Dimension.VOLTAGE) for each in volts]
-    yield from _row(["planned", *usual, said_value(table.current.usual, Dimension.CURRENT)])
+    yield from _row(
+        ["as measured" if table.is_measured else "planned", *usual, said_value(table.current.usual, Dimension.CURRENT)]
+    )
     spread = [spread_of(each, Dimension.VOLTAGE) for each in volts]
     yield from _row(["range", *spread, spread_of(table.current, Dimension.CURRENT)])
     if table.is_switched:

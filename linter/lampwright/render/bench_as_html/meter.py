@@ -50,7 +50,11 @@ def _planned(table: MeterTable) -> Iterator[str]:
     while_on = " while on" if table.is_switched else ""
     volts = [table.supply, *(row.facts.voltage for row in table.rows)]
     usual = [said_value(each.usual, Dimension.VOLTAGE) for each in volts]
-    yield _row("right", f"planned{while_on}", [*usual, said_value(table.current.usual, Dimension.CURRENT)])
+    yield _row(
+        "right",
+        f"{'as measured' if table.is_measured else 'planned'}{while_on}",
+        [*usual, said_value(table.current.usual, Dimension.CURRENT)],
+    )
     spread = [spread_of(each, Dimension.VOLTAGE) for each in volts]
     spread.append(_spread_of_current(table.current))
     if any(spread):

@@ -74,8 +74,9 @@ button:focus-visible { outline: 3px solid #2060e0; outline-offset: 2px; }
   .order { grid-template-columns: 3fr 2fr; }
   .pair { grid-template-columns: 3fr 1fr; }
   .cvs ol { columns: 3; }
-  .pictures { grid-template-columns: repeat(3, 1fr); }
-  figure svg { max-height: 32mm; }
+  .pictures { grid-template-columns: repeat(2, 1fr); gap: .2em 1.2em; }
+  figure svg { max-height: 38mm; }
+  .meter > p { break-after: avoid; }
   input[type=checkbox] { appearance: none; border: .8pt solid #111; width: 2.3mm; height: 2.3mm; }
   .banner, .meter .right { background: none; }
   .meter .right:first-child td { font-weight: bold; }
