@@ -108,6 +108,19 @@ def test_nothing_but_the_file_is_asked_for_and_nothing_complains(browser: Browse
         opened.context.close()
 
 
+def test_each_output_has_its_picture_and_no_id_is_there_twice(browser: Browser, command: Command) -> None:
+    for vehicle in VEHICLES:
+        opened = Opened(browser, made(command, vehicle))
+        plan = plan_of(vehicle)
+        wired = [name for name, output in plan.outputs.items() if not output.is_empty]
+        lead = ["common lead"] if plan.common_circuit is not None and plan.common_circuit.elements else []
+        assert opened.page.locator("figure figcaption").all_inner_texts() == [*lead, *wired]
+        assert opened.page.locator("figure svg").count() == len(lead) + len(wired)
+        ids = opened.page.eval_on_selector_all("[id]", "(all) => all.map((each) => each.id)")
+        assert len(ids) == len(set(ids))
+        opened.context.close()
+
+
 def test_keys_are_pressed_by_keyboard_and_say_so(browser: Browser, command: Command) -> None:
     opened = Opened(browser, made(command, next(path for path in VEHICLES if "ore-hauler" in path.name)))
     page = opened.page

@@ -76,7 +76,7 @@ button:focus-visible { outline: 3px solid #2060e0; outline-offset: 2px; }
   .cvs ol { columns: 3; }
   .pictures { grid-template-columns: repeat(2, 1fr); gap: .2em 1.2em; }
   figure svg { max-height: 38mm; }
-  .meter > p { break-after: avoid; }
+  .meter > p { break-after: avoid; break-inside: avoid; }
   input[type=checkbox] { appearance: none; border: .8pt solid #111; width: 2.3mm; height: 2.3mm; }
   .banner, .meter .right { background: none; }
   .meter .right:first-child td { font-weight: bold; }
