@@ -159,6 +159,19 @@ def test_faults_are_told_with_their_readings_and_what_burns(command: Command) ->
     assert faults["the roof beacon bridged"]["voltages"] == pytest.approx([13.1, 0.0])
 
 
+def test_what_was_measured_counts_and_faults_are_those_of_the_circuit(command: Command) -> None:
+    """With the lamp bridged all of the supply is across the resistor, whatever flowed when it was measured."""
+    measured = TWO.replace("front headlamp]}", "front headlamp], measured: {current: 9.0 mA}}")
+    found = sheet(command, measured)
+    white, yellow = readings(found, "white"), readings(found, "yellow")
+    assert (white["measured"], yellow["measured"]) == (True, False)
+    assert isclose(white["current"]["usual"], 0.009, rel_tol=1e-3)
+    assert isclose(yellow["current"]["usual"], 0.0101, rel_tol=1e-9)
+    bridged = {each["what"]: each for each in white["faults"]}["the front headlamp bridged"]
+    assert bridged["voltages"] == pytest.approx([13.1, 0.0])
+    assert "as measured" in command("bench", NAME).out
+
+
 # --- First power ------------------------------------------------------------------------------------------------------
 
 
