@@ -172,6 +172,36 @@ def test_what_was_measured_counts_and_faults_are_those_of_the_circuit(command: C
     assert "as measured" in command("bench", NAME).out
 
 
+def test_what_reads_alike_but_carries_something_else_is_told_apart(command: Command) -> None:
+    """An open resistor and a bridged bulb leave the same volts: 0 A tell the one, 13.1 mA the other."""
+    bulb = TWO.replace(
+        "{led: {forward-voltage: 2.0 V, maximum-current: 20 mA}}", "{bulb: {voltage: 1.5 V, current: 15 mA}}"
+    )
+    lay({NAME: bulb.replace("1.5 kohm 1/2 W, roof beacon", "1 kohm 1/2 W, roof beacon")})
+    page = command("bench", NAME, "--format", "markdown").out
+    assert "| `1 kohm open` | 13.1 V | 13.1 V | 0 V | 0 A |" in page
+    assert "| `the roof beacon bridged` | 13.1 V | 13.1 V | 0 V | 13 mA |" in page
+
+
+@pytest.mark.parametrize(
+    ("circuit", "said"),
+    [
+        ("[150 ohm 1/2 W, {bulb}]", "switch off at once: `150 ohm would turn 1.14 W into heat`"),
+        ("[1.5 kohm 1/2 W, {led}]", "switch off at once: `the roof beacon would carry 69.4 mA or 1.1 A`"),
+        ("[{bulb}]", "switch off at once: `the output would carry a current that nothing limits`"),
+    ],
+    ids=["heat", "current", "short"],
+)
+def test_what_burns_is_switched_off_instead_of_measured(command: Command, circuit: str, said: str) -> None:
+    """By hand: 13.1 V squared over 150 ohm; and 13.1 V less 1.9 V and 52 mV ln(I / 10 mA), over 160 ohm and over 10."""
+    bulb = "roof beacon: {bulb: {voltage: 12 V, current: 30 mA}}"
+    led = "roof beacon: {led: {forward-voltage: 2.0 V, maximum-current: 20 mA}}"
+    plan = TWO.replace(led, bulb) if "bulb" in circuit else TWO
+    written = circuit.replace("{bulb}", "roof beacon").replace("{led}", "roof beacon")
+    lay({NAME: plan.replace("[1.5 kohm 1/2 W, roof beacon]", written)})
+    assert said in command("bench", NAME, "--format", "markdown").out
+
+
 # --- First power ------------------------------------------------------------------------------------------------------
 
 

@@ -10,9 +10,10 @@ from math import inf
 from typing import NamedTuple
 
 from lampwright.analysis.readings import Fault, Readings
-from lampwright.model.circuit import Bulb, Diode, Driver, Led, lamp_kind
+from lampwright.model.circuit import Bulb, Diode, Driver, Led, Resistor, lamp_kind
 from lampwright.model.values import is_above
 from lampwright.records import dataclass
+from lampwright.rule.limits import rating_of
 from lampwright.units import Dimension, say
 
 _WRONG = {
@@ -32,7 +33,10 @@ class Cause(NamedTuple):
 
 
 class Excess(NamedTuple):
-    """What has too much: the element in a row, or the output (None); and how much, amperes or, of a bulb, volts."""
+    """What has too much: the element in a row, or the output (None).
+
+    How much are amperes, of a bulb volts, of a resistor watts.
+    """
 
     place: int | None
     value: float
@@ -56,13 +60,14 @@ class MeterFault:
 
 def faults_of(found: Readings) -> Iterator[MeterFault]:
     """The faults of an output, each reading once."""
-    alike: dict[tuple[tuple[str, ...], Excess | None], MeterFault] = {}
+    alike: dict[tuple[tuple[str, ...], str, Excess | None], MeterFault] = {}
     for fault in found.faults:
         shown = tuple(map(reading, fault.voltages))
         too_much = _too_much(fault, found)
-        known = alike.get((shown, too_much))
+        read = (shown, said_current(fault.total), too_much)
+        known = alike.get(read)
         causes = (*known.causes, _cause(fault, found)) if known is not None else (_cause(fault, found),)
-        alike[shown, too_much] = MeterFault(causes, shown, fault.voltages, fault.total, too_much)
+        alike[read] = MeterFault(causes, shown, fault.voltages, fault.total, too_much)
     yield from alike.values()
 
 
@@ -80,8 +85,13 @@ def reading(volts: float) -> str:
     return say(volts, Dimension.VOLTAGE, 2) if 0.005 <= volts < 1 else say(round(volts, 1), Dimension.VOLTAGE, 4)
 
 
+def said_current(amperes: float) -> str:
+    """Amperes of an output, as many digits as a reading has; what goes through a meter is no current of the output."""
+    return "0 A" if amperes < 1e-6 else say(amperes, Dimension.CURRENT, 2)
+
+
 def _too_much(fault: Fault, found: Readings) -> Excess | None:
-    """What carries more than it stands with that fault: a lamp, a driver, or else the output."""
+    """What carries more than it stands with that fault: a lamp, a resistor, a driver, or else the output."""
     for place, facts in enumerate(found.elements):
         # What is bridged or has no way through stands anything.
         kind = lamp_kind(facts.element) if place != fault.place else None
@@ -91,6 +101,9 @@ def _too_much(fault: Fault, found: Readings) -> Excess | None:
         if isinstance(kind, Bulb) and is_above(fault.voltages[place], stands * kind.maximum_voltage.usual):
             return Excess(place, fault.voltages[place], Dimension.VOLTAGE)
         part = facts.element
+        watts = fault.voltages[place] * fault.currents[place] * facts.share_of_time
+        if isinstance(part, Resistor) and place != fault.place and is_above(watts, rating_of(part)):
+            return Excess(place, watts, Dimension.POWER)
         if isinstance(part, Driver) and is_above(fault.currents[place], part.limit.usual):
             return Excess(place, fault.currents[place], Dimension.CURRENT)
     sheet = found.output.decoder_output

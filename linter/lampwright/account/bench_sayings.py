@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from math import isfinite
 
-from lampwright.account.bench_faults import Cause, Excess, MeterFault, reading
+from lampwright.account.bench_faults import Cause, Excess, MeterFault, reading, said_current
 from lampwright.account.bench_meter import MeasuredOutput, MeterTable
-from lampwright.account.sayings import said_value
 from lampwright.model.circuit import Resistor
 from lampwright.records import dataclass
 from lampwright.rule.circumstances import in_state
@@ -33,8 +33,7 @@ def wrong_rows(table: MeterTable) -> Iterator[WrongRow]:
     yield WrongRow("its wire open", (supply, *dark, "0 A"))
     for fault in table.faults:
         if fault.too_much is None:
-            # What goes through a meter is no current of the output.
-            current = "0 A" if fault.current < 1e-6 else say(fault.current, Dimension.CURRENT, 2)
+            current = said_current(fault.current)
             yield WrongRow(said_causes(fault.causes, table), (supply, *fault.readings, current))
     burning: dict[tuple[int | None, Dimension], list[tuple[MeterFault, Excess]]] = {}
     for fault in table.faults:
@@ -58,9 +57,18 @@ def _said_excess(excesses: Sequence[Excess], table: MeterTable) -> str:
     """`the front headlamp would carry 63.2 or 996 mA`."""
     place, _, dimension = excesses[0]
     values = sorted({excess.value for excess in excesses})
-    said = listed(list(dict.fromkeys(said_value(value, dimension) for value in values)), "or")
-    carries = "would get" if dimension is Dimension.VOLTAGE else "would carry"
-    return f"{'the output' if place is None else _called(table, place)} {carries} {said}"
+    said = listed(list(dict.fromkeys(_amount(value, dimension) for value in values)), "or")
+    owner = "the output" if place is None else _called(table, place)
+    match dimension:
+        case Dimension.VOLTAGE:
+            return f"{owner} would get {said}"
+        case Dimension.POWER:
+            return f"{owner} would turn {said} into heat"
+    return f"{owner} would carry {said}"
+
+
+def _amount(value: float, dimension: Dimension) -> str:
+    return say(value, dimension) if isfinite(value) else "a current that nothing limits"
 
 
 def _called(table: MeterTable, place: int) -> str:
