@@ -9,9 +9,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from lampwright.rules import LATER, RULES
+from lampwright.rules import RULES
 
-NAMES = {*(rule.name for rule in RULES), *LATER}
+NAMES = {rule.name for rule in RULES}
 TOP = ["lampwright", "format", "findings", "undecided", "failures", "summary"]
 PLACE = ["file", "line", "column", "end-line", "end-column"]
 FINDING = ["rule", "level", *PLACE, "message", "allowed", "related", "fixes", "fingerprint", "data"]

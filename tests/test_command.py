@@ -15,7 +15,7 @@ from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SPARE, Command, lay,
 from lampwright import __version__
 from lampwright.cli.reporting import FORMATS
 from lampwright.rule import Rule
-from lampwright.rules import LATER, RULES
+from lampwright.rules import RULES
 
 SUMMARY = {"right": "0 errors, 0 warnings, 0 notes in 1 file", "spare": "0 errors, 1 warning, 0 notes in 1 file"}
 
@@ -161,7 +161,6 @@ def test_explain_prints_the_page_of_a_rule(command: Command, rule: Rule) -> None
         ("Unwired_Lamp", "there is no rule Unwired_Lamp; did you mean unwired-lamp?"),
         ("twice", "there is no rule twice; did you mean twice-wired-lamp"),
         ("bogie", "there is no rule bogie; lampwright explain lists all"),
-        (LATER[0], f"the rule {LATER[0]} has its name, but this version does not check it yet"),
         ("a\x1b[31m\nb", "there is no rule a\\u001b[31m\\u000ab; "),
     ],
 )

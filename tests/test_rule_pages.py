@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import re
 import textwrap
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import pytest
 
-from lampwright.diagnostics import Finding
+from lampwright.diagnostics import Finding, Report, merge_reports
 from lampwright.engine import settings_of
+from lampwright.engine.fleet import with_fleet
 from lampwright.model.settings import Settings
 from lampwright.rule import Rule
 from lampwright.rules import RULES
 from lampwright.text import Source
 from seam import PLAN, fix, report
 
-_HEADING = re.compile(r"^(Bad|Good|Fixed|Settings)(?: \((?P<name>[^)]+)\))?:$", re.MULTILINE)
+_HEADING = re.compile(r"^(Bad|Good|Fixed|Settings|Other plan)(?: \((?P<name>[^)]+)\))?:$", re.MULTILINE)
 _MARK = re.compile(r"^( *)#( *)(\^+) (.*)$")
 
 
@@ -29,12 +30,25 @@ class Example:
     # Line (from 1), first and last column (from 1, exclusive) and message of each finding that the page promises.
     marks: list[tuple[int, int, int, str]] = field(default_factory=list)
     settings: Settings | None = None
+    # A plan that is checked together with it, for rules of the fleet; it may refer to the example by its name.
+    other: str | None = None
+
+    @property
+    def report(self) -> Report:
+        own = report(self.text, self.name, settings=self.settings)
+        if self.other is None:
+            return own
+        other = report(self.other, "other.lights.yaml", {self.name: self.text}, self.settings)
+        both = with_fleet(merge_reports([own, other]))
+        # What the other plan is told is the same once more.
+        return replace(both, findings=tuple(each for each in both.findings if each.span.source.name == self.name))
 
 
 def examples(page: str) -> list[Example]:
     """Every example of a page, its marks taken out of the text, judged by the settings that stand before it."""
     found = []
     settings: Settings | None = None
+    other: str | None = None
     for heading in _HEADING.finditer(page):
         lines = []
         for line in page[heading.end() :].lstrip("\n").splitlines():
@@ -44,8 +58,11 @@ def examples(page: str) -> list[Example]:
         text = textwrap.dedent("\n".join(lines)).strip("\n") + "\n"
         if heading[1] == "Settings":
             settings = settings_of(Source("lampwright.yaml", text))
+        elif heading[1] == "Other plan":
+            other = text
         else:
-            found.append(without_marks(Example(heading[1], heading["name"] or PLAN, text, settings=settings)))
+            example = Example(heading[1], heading["name"] or PLAN, text, settings=settings, other=other)
+            found.append(without_marks(example))
     return found
 
 
@@ -102,7 +119,7 @@ def test_page_has_a_summary_examples_and_a_source(rule: Rule) -> None:
 def test_bad_examples_are_true(rule: Rule) -> None:
     for example in examples(rule.page):
         if example.heading == "Bad":
-            findings = report(example.text, example.name, settings=example.settings).findings
+            findings = example.report.findings
             assert marks_of([finding for finding in findings if finding.rule == rule.name]) == example.marks
             # What comes of the same mistake may be another rule's; then the page excuses it.
             others = [finding for finding in findings if finding.rule != rule.name and finding.allowed is None]
@@ -113,7 +130,7 @@ def test_bad_examples_are_true(rule: Rule) -> None:
 def test_good_and_fixed_examples_are_clean(rule: Rule) -> None:
     for example in examples(rule.page):
         if example.heading != "Bad":
-            found = report(example.text, example.name, settings=example.settings).findings
+            found = example.report.findings
             assert [finding.message for finding in found] == []
 
 

@@ -105,11 +105,57 @@ class Failure:
 
 
 @dataclass(frozen=True, slots=True)
+class Spot:
+    """A place of which a rule of the fleet may speak: its keys, the level that the settings give, why it is allowed.
+
+    `level` is None where the settings ignore the rule, `allowed` where no comment allows it.
+    """
+
+    span: Span
+    path: tuple[str, ...]
+    level: Severity | None
+    allowed: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """What a plan takes from one entry of a catalogue, or from one of several that are as good: how many, of how many.
+
+    `pool` has the spot of each entry with the number that is in stock, the one that fits best first.
+    """
+
+    name: str
+    quantity: int
+    pool: tuple[tuple[Spot, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What a fleet has to know of a plan, whatever else the plan says. `addresses` are those that it answers to.
+
+    Each is "short" or "long", the number, and whether it is that of a consist. Vehicles of one `set` may share them.
+    """
+
+    plan: Source
+    name: str
+    set: str | None
+    addresses: tuple[tuple[str, int, bool, Spot], ...]
+    wants: tuple[Want, ...]
+
+    @property
+    def says(self) -> tuple[object, ...]:
+        """What others may hear of it: all but the places."""
+        addresses = [(kind, number, is_consist) for kind, number, is_consist, _ in self.addresses]
+        wants = [(want.quantity, [(spot.path, count) for spot, count in want.pool]) for want in self.wants]
+        return self.name, self.set, addresses, wants
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """All that a check found, sorted by file, line, column and rule, and all that it could not decide.
 
-    `known` is how many findings were left out, because a baseline or an older state has them already; None if nobody
-    asked for that.
+    `cards` are those of the plans. `known` is how many findings were left out, because a baseline or an older state has
+    them already; None if nobody asked for that.
     """
 
     sources: tuple[Source, ...] = ()
@@ -118,6 +164,7 @@ class Report:
     failures: tuple[Failure, ...] = ()
     ignored: tuple[str, ...] = ()
     known: int | None = None
+    cards: tuple[Card, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +187,7 @@ def merge_reports(reports: Iterable[Report]) -> Report:
         undecided=tuple(item for _, item in sorted(undecided.items())),
         failures=tuple(sorted(failures, key=lambda failure: (failure.file, failure.rule or "", failure.text))),
         ignored=tuple(sorted({name for report in listed for name in report.ignored})),
+        cards=tuple({card.plan.name: card for report in listed for card in report.cards}.values()),
     )
 
 

@@ -11,11 +11,13 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from threading import Lock
 
-from lampwright.diagnostics import Finding, Report
+from lampwright.diagnostics import Card, Finding, Report
 from lampwright.engine import Survey, judge, merge_reports, survey
 from lampwright.engine.documents import Document
 from lampwright.engine.fixing import Judge
+from lampwright.engine.fleet import judged
 from lampwright.files import Files, find
+from lampwright.fleet import Fleet
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
@@ -179,6 +181,8 @@ class Documents:
     _readers: dict[str, set[str]] = field(default_factory=dict)
     _locks: dict[str, Lock] = field(default_factory=dict)
     _past: list[_Kept] = field(default_factory=list)
+    _fleets: dict[Path, Fleet] = field(default_factory=dict)
+    _has_fleet_news: bool = False
 
     def snapshot(self, uri: str) -> Snapshot | None:
         """The file of `uri` as it is now; None if it is none of ours or cannot be read."""
@@ -238,6 +242,7 @@ class Documents:
             return True
         kept = self._read(uri)
         if kept is None:
+            self._enter(uri, told.report.cards if told is not None else (), ())
             self._forget(uri)
             return False
         snapshot = kept.snapshot
@@ -258,8 +263,18 @@ class Documents:
                 here = (each for each in told.report.findings if told.uris[each.span.source] == uri)
                 reports.append(Report(findings=tuple(here)))
                 uris.update(told.uris)
+        if own is not None:
+            in_fleet = self._found_in_fleet(uri, own)
+            reports.append(Report(findings=tuple(in_fleet)))
+            for each in in_fleet:
+                uris.update((span.source, self._uri_in(uri, span.source)) for span in (each.span, *_noted(each)))
         version = own.text.version if own is not None and own.text is not None else None
         return Found(uri, version, merge_reports(reports).findings, uris)
+
+    def takes_fleet_news(self) -> bool:
+        """Whether what a plan has in common with others has changed since this was asked last."""
+        has_news, self._has_fleet_news = self._has_fleet_news, False
+        return has_news
 
     def concerned(self, uri: str) -> list[str]:
         """The files that were judged with what `uri` says, itself left out: plans that name it, or that it governs."""
@@ -337,11 +352,51 @@ class Documents:
                 if settings is not None:
                     yield settings
 
+    # --- The fleet ----------------------------------------------------------------------------------------------------
+
+    def _fleet_of(self, uri: str) -> Fleet:
+        """The plans in one of the client's folders are a fleet, as they are for a command that is run there."""
+        path = path_of(uri)
+        assert path is not None
+        return self._fleets.setdefault(self.desk.folder_of(path), Fleet())
+
+    def _found_in_fleet(self, uri: str, own: _Told) -> list[Finding]:
+        """What is found in the file of `uri` because of other plans."""
+        fleet = self._fleet_of(uri)
+        if own.report.cards:
+            involved = {other.plan: other for card in own.report.cards for other in fleet.involved(card)}
+            fleet = Fleet(involved.values())
+        if fleet.is_in_order:
+            return []
+        return [finding for finding in judged(fleet) if finding.span.source is own.source]
+
+    def _uri_in(self, uri: str, source: Source) -> str:
+        """The URI of a file that is called like `source` from the folder that `uri` is in."""
+        path = path_of(uri)
+        assert path is not None
+        return self.desk.uri(self.desk.really(self.desk.folder_of(path) / source.name))
+
+    def _enter(self, uri: str, before: tuple[Card, ...], now: tuple[Card, ...]) -> None:
+        """Put the cards of a file in the place of those that it had."""
+        if not before and not now:
+            return
+        fleet = self._fleet_of(uri)
+        is_news = [card.says for card in before] != [card.says for card in now]
+        touched = is_news and any(map(fleet.touches, before))
+        for card in before:
+            fleet.drop(card.plan.name)
+        for card in now:
+            fleet.take(card)
+        if touched or (is_news and any(map(fleet.touches, now))):
+            self._has_fleet_news = True
+
     # --- What was told ------------------------------------------------------------------------------------------------
 
     def _tell(self, uri: str, told: _Told) -> None:
+        before = self._told.get(uri)
         self._forget(uri)
         self._told[uri] = told
+        self._enter(uri, before.report.cards if before is not None else (), told.report.cards)
         for read in told.uris.values():
             self._readers.setdefault(read, set()).add(uri)
 
@@ -361,6 +416,10 @@ def concerns_others(uri: str) -> bool:
     """Whether other files may be read with that one: all but plans are made for that."""
     path = path_of(uri)
     return path is not None and kind_of(path.name) not in (None, Kind.LIGHTING_PLAN)
+
+
+def _noted(finding: Finding) -> Iterator[Span]:
+    return (note.span for note in finding.notes)
 
 
 def _last_good(old: Snapshot | None) -> Snapshot | None:

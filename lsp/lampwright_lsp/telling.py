@@ -106,6 +106,8 @@ class Asked:
         """What was found in one file."""
         uri = params.text_document.uri
         items, name = await self.work.judged(uri)
+        if self.documents.takes_fleet_news():
+            self.others_changed()
         if name == params.previous_result_id:
             return types.RelatedUnchangedDocumentDiagnosticReport(result_id=name)
         return types.RelatedFullDocumentDiagnosticReport(items=items, result_id=name)
@@ -186,6 +188,8 @@ class Unasked:
 
     async def _tell(self, uri: str) -> None:
         self._send(uri, await self.work.judged(uri))
+        if self.documents.takes_fleet_news():
+            self.others_changed()
 
     async def _tell_all(self, run: Run[None]) -> None:
         for uri in self.documents.desk.open_uris():

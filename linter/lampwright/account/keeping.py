@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from lampwright.diagnostics import Finding, Fix, Note, Report, Severity, Undecided
+from lampwright.diagnostics import Card, Finding, Fix, Note, Report, Severity, Spot, Undecided, Want
 from lampwright.text import Edit, Source, Span
 
 # What `typing` calls so, without importing it: type checkers know the name.
@@ -29,6 +29,7 @@ def kept(report: Report, sources: Sequence[Source]) -> list[Any] | None:
             [_kept_finding(finding, numbers) for finding in report.findings],
             [[_kept_span(item.span, numbers), item.lacks, item.rule] for item in report.undecided],
             list(report.ignored),
+            [_kept_card(card, numbers) for card in report.cards],
         ]
     except KeyError:
         return None
@@ -36,12 +37,13 @@ def kept(report: Report, sources: Sequence[Source]) -> list[Any] | None:
 
 def recalled(plain: list[Any], sources: Sequence[Source]) -> Report:
     """The report that was kept as `plain`. Raises LookupError, TypeError or ValueError if it is none."""
-    own, findings, undecided, ignored = _list(plain)
+    own, findings, undecided, ignored, cards = _list(plain)
     return Report(
         sources=tuple([_source(number, sources) for number in _list(own)]),
         findings=tuple([_finding(each, sources) for each in _list(findings)]),
         undecided=tuple([_undecided(each, sources) for each in _list(undecided)]),
         ignored=_texts(ignored),
+        cards=tuple([_card(each, sources) for each in _list(cards)]),
     )
 
 
@@ -68,6 +70,23 @@ def _kept_finding(finding: Finding, numbers: Numbers) -> list[Any]:
         finding.fingerprint,
         list(finding.path),
     ]
+
+
+def _kept_card(card: Card, numbers: Numbers) -> list[Any]:
+    return [
+        numbers[card.plan],
+        card.name,
+        card.set,
+        [[kind, number, is_consist, _kept_spot(spot, numbers)] for kind, number, is_consist, spot in card.addresses],
+        [
+            [want.name, want.quantity, [[_kept_spot(spot, numbers), count] for spot, count in want.pool]]
+            for want in card.wants
+        ],
+    ]
+
+
+def _kept_spot(spot: Spot, numbers: Numbers) -> list[Any]:
+    return [_kept_span(spot.span, numbers), list(spot.path), spot.level, spot.allowed]
 
 
 def _kept_span(span: Span, numbers: Numbers) -> list[int]:
@@ -120,6 +139,38 @@ def _edit(plain: object, sources: Sequence[Source]) -> Edit:
 def _undecided(plain: object, sources: Sequence[Source]) -> Undecided:
     span, lacks, rule = _list(plain)
     return Undecided(_span(span, sources), _text(lacks), _text(rule))
+
+
+def _card(plain: object, sources: Sequence[Source]) -> Card:
+    number, name, group, addresses, wants = _list(plain)
+    return Card(
+        _source(number, sources),
+        _text(name),
+        None if group is None else _text(group),
+        tuple([_address(each, sources) for each in _list(addresses)]),
+        tuple([_want(each, sources) for each in _list(wants)]),
+    )
+
+
+def _address(plain: object, sources: Sequence[Source]) -> tuple[str, int, bool, Spot]:
+    kind, number, is_consist, spot = _list(plain)
+    return _text(kind), _checked(number, int), _checked(is_consist, bool), _spot(spot, sources)
+
+
+def _want(plain: object, sources: Sequence[Source]) -> Want:
+    name, quantity, pool = _list(plain)
+    entries = [(_spot(spot, sources), _checked(count, int)) for spot, count in map(_list, _list(pool))]
+    return Want(_text(name), _checked(quantity, int), tuple(entries))
+
+
+def _spot(plain: object, sources: Sequence[Source]) -> Spot:
+    span, path, level, allowed = _list(plain)
+    return Spot(
+        _span(span, sources),
+        _texts(path),
+        None if level is None else Severity(level),
+        None if allowed is None else _text(allowed),
+    )
 
 
 def _span(plain: object, sources: Sequence[Source]) -> Span:

@@ -13,6 +13,7 @@ from lampwright.cli.reporting import Delivery, deliver
 from lampwright.diagnostics import Failure, Refusal, Report, Severity, merge_reports
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
 from lampwright.files.keeping import Shelves, usual_folder
+from lampwright.fleet import Fleet
 from lampwright.kinds import kind_of
 from lampwright.records import dataclass, field
 from lampwright.settings import Governance
@@ -77,6 +78,15 @@ def run_check(
     tell_failures(report)
     deliver(report, delivery)
     return status_of(report)
+
+
+def with_fleet(report: Report) -> Report:
+    """`report`, with what is found among its plans; what a fleet in order needs not is not loaded."""
+    if len(report.cards) == 0 or Fleet(report.cards).is_in_order:
+        return report
+    from lampwright.engine.fleet import with_fleet
+
+    return with_fleet(report)
 
 
 def may_deliver(delivery: Delivery) -> bool:
@@ -158,7 +168,7 @@ class Run:
 
         wanted = self._wanted(paths)
         reports = check_all(self, wanted, self.memory) if self.memory is not None else map(self.check, wanted)
-        return merge_reports([*reports, Report(failures=tuple(self.failures))])
+        return with_fleet(merge_reports([*reports, Report(failures=tuple(self.failures))]))
 
     def _wanted(self, paths: list[str]) -> list[Path]:
         """Every file to be checked, once, with the settings that govern it; the order of `paths` does not matter."""

@@ -6,7 +6,7 @@ import textwrap
 
 from lampwright.cli.printing import complain, print_result, terminal_width
 from lampwright.rule import Rule
-from lampwright.rules import LATER, RULES
+from lampwright.rules import RULES
 from lampwright.text import nearest
 
 
@@ -23,10 +23,7 @@ def run_explain(name: str | None, folder: str | None = None) -> int:
     if rule is not None:
         print_result(f"{rule.name} ({rule.level.word})\n\n{rule.page.strip()}\n")
         return 0
-    if name in LATER:
-        complain(f"the rule {name} has its name, but this version does not check it yet")
-    else:
-        complain(f"there is no rule {name}; {_hint(name)}")
+    complain(f"there is no rule {name}; {_hint(name)}")
     return 2
 
 
@@ -40,6 +37,6 @@ def _row(rule: Rule) -> str:
 
 
 def _hint(name: str) -> str:
-    names = [*(rule.name for rule in RULES), *LATER]
+    names = [rule.name for rule in RULES]
     close = nearest(name, names) or [each for each in names if name.casefold() in each][:3]
     return f"did you mean {' or '.join(close)}?" if close else "lampwright explain lists all"

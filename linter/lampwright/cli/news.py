@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from lampwright.cli.baselines import read_known, report_without_known
-from lampwright.cli.checking import Run
+from lampwright.cli.checking import Run, with_fleet
 from lampwright.diagnostics import Failure, Refusal, Report, merge_reports
 from lampwright.engine.since import added
 from lampwright.files import Files, is_folder
 from lampwright.files.history import Revision, revision
+from lampwright.fleet import Fleet
 from lampwright.kinds import Kind, kind_of
 from lampwright.settings import Governance
 
@@ -45,13 +46,16 @@ def _added(run: Run, now: Report, past: Revision) -> Report:
     files = Files(run.files.working_directory, past)
     then = Run(run.stdin_name, files, Governance(files))
     paths = {path for path in _suspects(run, now, past) if past.is_file(files.really(path))}
-    report = merge_reports(then.check(path) for path in sorted(paths))
+    report = with_fleet(merge_reports(then.check(path) for path in sorted(paths)))
     return added(now, report, lambda source: past.path_then(run.files.path(source)), files.path)
 
 
 def _suspects(run: Run, now: Report, past: Revision) -> Iterator[Path]:
     """Where the files were that may have had a finding already. What was found in a sheet may be due to any plan."""
     found = {finding.span.source for finding in now.findings if finding.allowed is None}
-    is_in_plans_only = all(kind_of(source.name) is Kind.LIGHTING_PLAN for source in found)
+    # What was found among all plans takes all of them to be found again.
+    is_in_plans_only = Fleet(now.cards).is_in_order and all(
+        kind_of(source.name) is Kind.LIGHTING_PLAN for source in found
+    )
     for source in found if is_in_plans_only else now.sources:
         yield past.path_then(run.files.path(source))

@@ -5,14 +5,15 @@ Read top to bottom: check, read, judge, merge.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache
 
-from lampwright.diagnostics import Problem, Refusal, Report, merge_reports
+from lampwright.diagnostics import Card, Problem, Refusal, Report, merge_reports
 from lampwright.engine.documents import Document, read_document
 from lampwright.engine.excuses import Excuses
 from lampwright.engine.fingerprints import fingerprinted
+from lampwright.engine.fleet import Registry, card_of
 from lampwright.engine.hearing import MOST_FINDINGS, Hearing
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.decoder import Decoder
@@ -28,10 +29,10 @@ from lampwright.plan.sheet import DecoderSheet
 from lampwright.plan.words import Word
 from lampwright.records import dataclass
 from lampwright.rule import Context
-from lampwright.rules import LATER, RULES
+from lampwright.rules import RULES
 from lampwright.text import Source
 
-RULE_NAMES = (*(rule.name for rule in RULES), *LATER)
+RULE_NAMES = tuple(rule.name for rule in RULES)
 """The names that settings and allowances may use."""
 
 
@@ -159,7 +160,9 @@ def _judge(surveyed: Survey, *, raising: bool, pause: Callable[[], None] | None 
     document, context, settings = surveyed.document, surveyed.context, surveyed.context.settings
     asked = [rule for rule in RULES if settings.levels.get(rule.name, rule.level) is not None]
     asked_names = {rule.name for rule in asked}
-    heard = [rule for rule in asked if context.lighting_plan is not None or not rule.needs_plan]
+    heard = [
+        each for each in asked if each.of_fleet is None and (context.lighting_plan is not None or not each.needs_plan)
+    ]
     documents = (document, *(other for other, _ in surveyed.referred))
     excuses = {each.source: Excuses(each.tree) for each in documents}
     hearing = Hearing(document.source, excuses, settings, raising)
@@ -175,11 +178,22 @@ def _judge(surveyed: Survey, *, raising: bool, pause: Callable[[], None] | None 
             hearing.ask(rule, replace(context, problems=stale))
     return Report(
         sources=(document.source,),
+        cards=_cards(surveyed, excuses),
         findings=tuple(fingerprinted({each.source: each.tree for each in documents}, hearing.findings)),
         undecided=tuple(hearing.undecided),
         failures=tuple(hearing.failures),
         ignored=tuple(rule.name for rule in RULES if rule.name not in asked_names),
     )
+
+
+def _cards(surveyed: Survey, excuses: Mapping[Source, Excuses]) -> tuple[Card, ...]:
+    """What the fleet has to know of a plan."""
+    plan, document = surveyed.context.lighting_plan, surveyed.document
+    if plan is None:
+        return ()
+    governed = ((document, surveyed.context.settings), *surveyed.referred)
+    files = {each.source: (each.tree, settings) for each, settings in governed}
+    return (card_of(plan, document.source, Registry(files, excuses)),)
 
 
 def _own_decoder(document: Document, plan: LightingPlan | None) -> Decoder | None:

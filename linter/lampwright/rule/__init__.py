@@ -3,6 +3,6 @@
 Knows no rule, and holds no sentence of one.
 """
 
-from lampwright.rule.context import Context, Rule, Verdict, rule
+from lampwright.rule.context import Context, Rule, Verdict, fleet_rule, rule
 
-__all__ = ["Context", "Rule", "Verdict", "rule"]
+__all__ = ["Context", "Rule", "Verdict", "fleet_rule", "rule"]

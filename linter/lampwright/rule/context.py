@@ -17,6 +17,7 @@ from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.protection import LedProtection, led_protections
 from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Finding, Problem, Severity, Undecided
+from lampwright.fleet import Fleet
 from lampwright.model.circuit import lamp_kind, placed_lamps
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
@@ -134,17 +135,22 @@ def _unknown_lamp(facts: OutputFacts) -> Undecided | None:
 
 
 Judge = Callable[[Context], Iterator[Verdict]]
+FleetJudge = Callable[[Fleet], Iterator[Finding]]
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule. `level` is the highest that its findings can have unless the settings say otherwise."""
+    """A rule. `level` is the highest that its findings can have unless the settings say otherwise.
+
+    One `of_fleet` judges a card among all others; of a single plan it says nothing.
+    """
 
     name: str
     level: Severity
     judge: Judge
     needs_plan: bool
     has_fix: bool
+    of_fleet: FleetJudge | None = None
 
     @property
     def page(self) -> str:
@@ -165,5 +171,23 @@ def rule(level: Severity, *, needs_plan: bool = False, has_fix: bool = False) ->
 
     def make(judge: Judge) -> Rule:
         return Rule(judge.__name__.replace("_", "-"), level, judge, needs_plan, has_fix)
+
+    return make
+
+
+def fleet_rule(level: Severity) -> Callable[[FleetJudge], Rule]:
+    """Make a rule of a generator function that looks at the cards of many plans; each finding is at one of
+    their spots.
+    """
+
+    def make(of_fleet: FleetJudge) -> Rule:
+        def says_nothing(_: Context) -> Iterator[Verdict]:
+            return iter(())
+
+        says_nothing.__module__ = of_fleet.__module__
+        says_nothing.__name__ = of_fleet.__name__
+        return Rule(
+            of_fleet.__name__.replace("_", "-"), level, says_nothing, needs_plan=True, has_fix=False, of_fleet=of_fleet
+        )
 
     return make

@@ -49,7 +49,9 @@ from lampwright.rules.rate_out_of_range import rate_out_of_range
 from lampwright.rules.read_only_cv import read_only_cv
 from lampwright.rules.reverse_voltage import reverse_voltage
 from lampwright.rules.reversed_led import reversed_led
+from lampwright.rules.shared_address import shared_address
 from lampwright.rules.shared_resistor import shared_resistor
+from lampwright.rules.short_stock import short_stock
 from lampwright.rules.sneak_path import sneak_path
 from lampwright.rules.starved_regulator import starved_regulator
 from lampwright.rules.surging_output import surging_output
@@ -140,10 +142,6 @@ RULES: tuple[Rule, ...] = (
     cv_out_of_range,
     cv_claimed_twice,
     read_only_cv,
+    shared_address,
+    short_stock,
 )
-
-LATER: tuple[str, ...] = (
-    "shared-address",
-    "short-stock",
-)
-"""Rules that have a name but no file yet. Settings and comments may name them; nothing is checked by them."""

@@ -1,0 +1,143 @@
+"""All plans of a run, or of an editor's folders, by their cards: who answers to whose address, which stock falls short.
+
+Knows neither rules nor words, and loads nothing else, so that a fleet in order costs a run next to nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from lampwright.diagnostics import Card, Spot, Want
+from lampwright.records import dataclass
+
+Number = tuple[str, int]
+"""An address as packets carry it: "short" or "long", and the number."""
+
+_Place = tuple[str, int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """An address of `card` to which `others` answer too, each with the spot of its own; none is of one set with it.
+
+    `is_consist` where it is that of a consist, for `card` or for the other one.
+    """
+
+    card: Card
+    number: Number
+    is_consist: bool
+    spot: Spot
+    others: tuple[tuple[Card, bool, Spot], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """An entry of a catalogue at `spot`, called `name`: the `takers` need more of it than there `are` for them."""
+
+    spot: Spot
+    name: str
+    needed: int
+    are: int
+    takers: tuple[tuple[Card, int], ...]
+
+
+class Fleet:
+    """Cards by plan, in which one can be replaced without looking at all others."""
+
+    def __init__(self, cards: Iterable[Card] = ()) -> None:
+        self._cards: dict[str, Card] = {}
+        self._answering: dict[Number, dict[str, Card]] = {}
+        self._taking: dict[str, Card] = {}
+        for card in cards:
+            self.take(card)
+
+    def take(self, card: Card) -> None:
+        """Put in `card`, in the place of an older one of the same plan."""
+        self.drop(card.plan.name)
+        self._cards[card.plan.name] = card
+        for kind, number, _, _ in card.addresses:
+            self._answering.setdefault((kind, number), {})[card.plan.name] = card
+        if card.wants:
+            self._taking[card.plan.name] = card
+
+    def drop(self, plan: str) -> None:
+        """Take out the card of the plan of that name, if there is one."""
+        card = self._cards.pop(plan, None)
+        if card is not None:
+            self._taking.pop(plan, None)
+            for kind, number, _, _ in card.addresses:
+                self._answering.get((kind, number), {}).pop(plan, None)
+
+    @property
+    def cards(self) -> list[Card]:
+        """All of them, in the order of their plans' names."""
+        return [self._cards[name] for name in sorted(self._cards)]
+
+    @property
+    def is_in_order(self) -> bool:
+        """Whether nothing is to be said of it."""
+        clashing = any(True for card in self._cards.values() for _ in self.clashes(card))
+        return not clashing and not any(True for _ in self.shortages())
+
+    def clashes(self, card: Card) -> Iterator[Clash]:
+        """The addresses of `card` that others have, too. Two in one consist share its address on purpose."""
+        for kind, number, is_consist, spot in card.addresses:
+            answering = self._answering.get((kind, number), {})
+            if len(answering) < 2:
+                continue
+            others = tuple(
+                (other, is_other_consist, place)
+                for name, other in sorted(answering.items())
+                if name != card.plan.name and not _are_one_set(card, other)
+                for other_kind, other_number, is_other_consist, place in other.addresses
+                if (other_kind, other_number) == (kind, number) and not (is_consist and is_other_consist)
+            )
+            if others:
+                yield Clash(card, (kind, number), is_consist or others[0][1], spot, others)
+
+    def touches(self, card: Card) -> bool:
+        """Whether anything is found in other files because of `card`, which is in the fleet."""
+        return any(True for _ in self.clashes(card)) or (bool(card.wants) and any(True for _ in self.shortages()))
+
+    def involved(self, card: Card) -> list[Card]:
+        """`card` and all with which it has a clash."""
+        others = {other.plan: other for clash in self.clashes(card) for other, _, _ in clash.others}
+        return [card, *others.values()]
+
+    def shortages(self) -> Iterator[Shortage]:
+        """The entries of all catalogues that do not suffice. Whoever has least to choose from chooses first."""
+        wants = [(card, want) for card in self._taking.values() for want in card.wants]
+        left: dict[_Place, int] = {}
+        short: dict[_Place, int] = {}
+        first: dict[_Place, list[tuple[Card, Want]]] = {}
+        for card, want in sorted(wants, key=lambda each: (len(each[1].pool), each[0].plan.name)):
+            missing = want.quantity
+            for spot, count in want.pool:
+                place = _place(spot)
+                taken = min(missing, left.setdefault(place, count))
+                left[place] -= taken
+                missing -= taken
+            best = _place(want.pool[0][0])
+            short[best] = short.get(best, 0) + missing
+            first.setdefault(best, []).append((card, want))
+        for place in sorted(place for place, missing in short.items() if missing):
+            yield _shortage(first[place], short[place])
+
+
+def _shortage(takers: list[tuple[Card, Want]], missing: int) -> Shortage:
+    by_plan: dict[str, tuple[Card, int]] = {}
+    for card, want in takers:
+        by_plan[card.plan.name] = card, by_plan.get(card.plan.name, (card, 0))[1] + want.quantity
+    needed = sum(quantity for _, quantity in by_plan.values())
+    want = takers[0][1]
+    return Shortage(
+        want.pool[0][0], want.name, needed, needed - missing, tuple(by_plan[name] for name in sorted(by_plan))
+    )
+
+
+def _place(spot: Spot) -> _Place:
+    return spot.span.source.name, spot.span.start, spot.span.end
+
+
+def _are_one_set(one: Card, other: Card) -> bool:
+    return one.set is not None and one.set == other.set
