@@ -37,6 +37,17 @@ def harmless_json(text: str) -> str:
     return _IN_JSON.sub(_in_json, text)
 
 
+def code_span(text: str) -> str:
+    """`text` as a code span of Markdown, in which there is no markup, no HTML and no mention of people.
+
+    Its fences are longer than any within, and blanks stand where a backtick would touch one.
+    """
+    shown = visible(text)
+    fence = "`" * (1 + max(map(len, re.findall("`+", shown)), default=0))
+    edge = " " if shown[:1] in {"`", " "} or shown[-1:] in {"`", " "} else ""
+    return f"{fence}{edge}{shown}{edge}{fence}"
+
+
 def _is_plain(text: str) -> bool:
     return text.isascii() and text.isprintable()
 

@@ -13,6 +13,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from outside import ngspice, recorded
+from outside.bench_networks import cases
 from outside.networks import LEAST, Case, Comparison, case, compared
 from outside.spice import netlist
 
@@ -24,6 +25,13 @@ def record() -> None:
     netlists = [netlist(case(seed).setup) for seed in range(recorded.NETWORKS)]
     answers = zip(netlists, ngspice.operating_points(netlists), strict=True)
     recorded.write(ngspice.version(), [recorded.Recorded(*answer) for answer in answers])
+    record_bench()
+
+
+def record_bench() -> None:
+    netlists = [netlist(each.setup) for each in cases()]
+    answers = zip(netlists, ngspice.operating_points(netlists), strict=True)
+    recorded.write(ngspice.version(), [recorded.Recorded(*answer) for answer in answers], recorded.BENCH)
 
 
 def compare(networks: int) -> Comparison:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 FILE = Path(__file__).with_name("ngspice.recorded.json")
+BENCH = Path(__file__).with_name("ngspice.bench.json")
 
 NETWORKS = 330
 
@@ -20,16 +21,16 @@ class Recorded:
     currents: list[float] | None
 
 
-def read() -> tuple[str, list[Recorded]]:
+def read(file: Path = FILE) -> tuple[str, list[Recorded]]:
     """The version of ngspice and the networks."""
-    data = json.loads(FILE.read_text("utf-8"))
+    data = json.loads(file.read_text("utf-8"))
     return data["ngspice"], [Recorded("\n".join(each["netlist"]) + "\n", each["currents"]) for each in data["networks"]]
 
 
-def write(version: str, networks: Sequence[Recorded]) -> None:
+def write(version: str, networks: Sequence[Recorded], file: Path = FILE) -> None:
     """A line for each network."""
     lines = ",\n".join(_line(network) for network in networks)
-    FILE.write_text(f'{{"ngspice": {json.dumps(version)}, "networks": [\n{lines}\n]}}\n', "utf-8")
+    file.write_text(f'{{"ngspice": {json.dumps(version)}, "networks": [\n{lines}\n]}}\n', "utf-8")
 
 
 def _line(network: Recorded) -> str:

@@ -145,7 +145,7 @@ def _output(facts: OutputFacts | Undetermined, readings: tuple[ReadingFigures, .
         return OutputFigures(None, None, (), facts.lacks, readings)
     load = load_of(facts)
     limit = Limit(load.limit.usual, load.current / load.limit.usual) if load.limit is not None else None
-    return OutputFigures(facts.current, limit, tuple(map(_element, facts.elements)), readings=readings)
+    return OutputFigures(facts.current, limit, tuple(map(element_figures, facts.elements)), readings=readings)
 
 
 def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigures:
@@ -153,10 +153,11 @@ def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigu
     readings = _readings_of_lead(plan)
     if not isinstance(facts, CommonFacts):
         return OutputFigures(None, None, (), facts.lacks, readings)
-    return OutputFigures(facts.current, None, tuple(map(_element, facts.elements)), readings=readings)
+    return OutputFigures(facts.current, None, tuple(map(element_figures, facts.elements)), readings=readings)
 
 
-def _element(facts: ElementFacts) -> ElementFigures:
+def element_figures(facts: ElementFacts) -> ElementFigures:
+    """One element, with what of its limit it takes."""
     name = facts.element.name if isinstance(facts.element, PlacedLamp) else None
     share = _share_of_voltage(facts)
     return ElementFigures(

@@ -114,33 +114,34 @@ def lit_lines(account: OutputAccount) -> Iterator[str]:
 
 
 def _states(states: LitStates) -> Iterator[str]:
-    look = _look(states.look)
+    look = said_look(states.look)
     if states.products == ((),):
-        yield f"  {look.rstrip(',')}, always"
+        yield f"  {look}, always"
         return
-    first, *others = (_while(product) for product in states.products)
-    yield f"  {look} {first}"
+    first, *others = (said_product(product) for product in states.products)
+    # What has a comma of ours in it is closed by another one.
+    yield f"  {look}{',' if states.look.rates or states.look.is_at_odds else ''} {first}"
     yield from (f"    or {other}" for other in others)
 
 
-def _look(look: LitLook) -> str:
-    """`steady`, `steady at 40 %`, `alternating flash, 60 per minute,`, `in conflict, steady or beacon,`."""
+def said_look(look: LitLook) -> str:
+    """`steady`, `steady at 40 %`, `alternating flash, 60 per minute`, `in conflict, steady or beacon`."""
     said = listed(look.effects, "or")
     if look.brightness != (1.0,):
         said += f" at {listed([say(share, Dimension.SHARE, _DIGITS) for share in look.brightness], 'or')}"
     if look.rates:
-        said += f", {listed([say(rate, Dimension.RATE, _DIGITS) for rate in look.rates], 'or')},"
-    return f"in conflict, {said.rstrip(',')}," if look.is_at_odds else said
+        said += f", {listed([say(rate, Dimension.RATE, _DIGITS) for rate in look.rates], 'or')}"
+    return f"in conflict, {said}" if look.is_at_odds else said
 
 
-def _while(product: Product) -> str:
-    """`while F0 and F3 are on and F5 is off, forward`."""
+def said_product(product: Product) -> str:
+    """`while F0 and F3 are on and F5 is off, forward`; what always holds is `always`."""
     keys = [literal for literal in product if literal.variable.startswith("F")]
     on = [literal.variable for literal in keys if literal.positive]
     off = [literal.variable for literal in keys if not literal.positive]
     said = " and ".join(_are(names, what) for names, what in ((on, "on"), (off, "off")) if names)
     others = [_word(literal) for literal in product if literal not in keys]
-    return f"while {', '.join([said, *others] if said else others)}"
+    return f"while {', '.join([said, *others] if said else others)}" if product else "always"
 
 
 def _are(names: list[str], what: str) -> str:

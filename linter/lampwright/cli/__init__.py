@@ -66,18 +66,8 @@ def _run(arguments: Sequence[str]) -> int:
     options = read_arguments(arguments)
     if options.command == "check":
         return _check(options)
-    if options.command == "figures":
-        from lampwright.cli.figuring import run_figures
-
-        return run_figures(options.plan, options.format)
-    if options.command == "states":
-        from lampwright.cli.telling import run_states
-
-        return run_states(options.plan, options.format)
-    if options.command == "cvs":
-        from lampwright.cli.programming import run_cvs
-
-        return run_cvs(options)
+    if options.command in {"figures", "states", "cvs", "bench"}:
+        return _of_plan(options)
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 
@@ -93,6 +83,25 @@ def _run(arguments: Sequence[str]) -> int:
     from lampwright.cli.upkeep import run_upkeep
 
     return run_upkeep(options)
+
+
+def _of_plan(options: Namespace) -> int:
+    """What is told of one plan."""
+    if options.command == "figures":
+        from lampwright.cli.figuring import run_figures
+
+        return run_figures(options.plan, options.format)
+    if options.command == "states":
+        from lampwright.cli.telling import run_states
+
+        return run_states(options.plan, options.format)
+    if options.command == "bench":
+        from lampwright.cli.benching import run_bench
+
+        return run_bench(options.plan, options.format, options.output)
+    from lampwright.cli.programming import run_cvs
+
+    return run_cvs(options)
 
 
 def _check(options: Namespace) -> int:

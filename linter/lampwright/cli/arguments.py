@@ -36,6 +36,8 @@ Examples:
                                        carries
   lampwright states loco.lights.yaml   which lamp burns when, and how
   lampwright cvs loco.lights.yaml      the CVs to write, in order
+  lampwright bench loco.lights.yaml --output loco.html
+                                       the sheet for the bench, to print
   lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
 
@@ -194,6 +196,7 @@ def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
 
 def _add_others(commands: Commands) -> None:
     from lampwright.cli.beginning import add_beginning
+    from lampwright.cli.bench_arguments import add_bench
 
     form = argparse.RawDescriptionHelpFormatter
     _add_cvs(
@@ -233,6 +236,7 @@ def _add_others(commands: Commands) -> None:
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
     explain.add_argument("--into", metavar="FOLDER", help="write the pages of all rules into this folder")
+    add_bench(commands)
     add_upkeep(commands)
     add_beginning(commands)
     server = commands.add_parser("server", help="serve editors", description=_SERVER, formatter_class=form)

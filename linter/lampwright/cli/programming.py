@@ -53,8 +53,8 @@ _STRAYS = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Job:
-    """A plan that was read, and all that is known of it."""
+class Job:
+    """A plan that was read, what it takes to program it, and what was found in it."""
 
     name: str
     plan: LightingPlan
@@ -84,7 +84,7 @@ def run_cvs(options: Namespace) -> int:
         complain(fault)
         return INCOMPLETE
     files = Files(Path.cwd())
-    job = _job(options.plan, files)
+    job = read_job(options.plan, files)
     if job is None:
         return INCOMPLETE
     if job.other_errors:
@@ -130,11 +130,11 @@ def _address(written: str | None) -> Address | None:
     return Address(number, match["long"] is not None or number > HIGHEST_SHORT, nowhere)
 
 
-def _reset(job: _Job) -> _Job:
+def _reset(job: Job) -> Job:
     return replace(job, programming=after_reset(job.programming))
 
 
-def _list(job: _Job, form: str, address: Address | None) -> str:
+def _list(job: Job, form: str, address: Address | None) -> str:
     match form:
         case "json":
             return render_cvs_json(job.name, job.plan, job.programming, job.inexpressible)
@@ -147,7 +147,8 @@ def _list(job: _Job, form: str, address: Address | None) -> str:
     return render_cvs_text(job.name, job.plan, job.programming, job.inexpressible, undecided, width)
 
 
-def _job(given: str, files: Files) -> _Job | None:
+def read_job(given: str, files: Files) -> Job | None:
+    """The plan in the file `given`, checked and programmed; None after a complaint if that cannot be done."""
     read = read_plan(given, files)
     if read is None:
         return None
@@ -155,7 +156,7 @@ def _job(given: str, files: Files) -> _Job | None:
     report = check(read.source, read.settings, files.load, govern=lambda other: settings(files.path(other)))
     for failure in report.failures:
         complain(f"{failure.file}: the rule {failure.rule} failed: {failure.text}")
-    return None if report.failures else _Job(read.name, read.plan, programming_facts(read.plan), report)
+    return None if report.failures else Job(read.name, read.plan, programming_facts(read.plan), report)
 
 
 # --- Values that were read out ----------------------------------------------------------------------------------------
@@ -173,14 +174,14 @@ def _read_back(given: str, files: Files) -> ReadBack | None:
     return found
 
 
-def _compare(job: _Job, found: ReadBack, form: str) -> int:
+def _compare(job: Job, found: ReadBack, form: str) -> int:
     comparison = compared(job.programming.settings, found.values)
     render = render_read_back_json if form == "json" else render_read_back_text
     print_result(render(job.name, job.plan, job.programming, comparison))
     return FOUND if comparison.different else DONE
 
 
-def _describe(job: _Job, found: ReadBack) -> int:
+def _describe(job: Job, found: ReadBack) -> int:
     decoder, method = job.plan.decoder, job.programming.method
     if decoder is None or method is None:
         complain(f"{job.name}: the decoder sheet does not say how keys are mapped, so nobody can tell what they do")

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from lampwright.account.objects import written
-from lampwright.analysis.programming import Programming, Setting
+from lampwright.account.plan_objects import setting_object
+from lampwright.analysis.programming import Programming
 from lampwright.diagnostics import Finding
 from lampwright.model.lighting import LightingPlan
-from lampwright.rule.cv_meanings import Words, words_of
+from lampwright.rule.cv_meanings import words_of
 
 
 def render_cvs_json(name: str, plan: LightingPlan, programming: Programming, findings: Sequence[Finding]) -> str:
@@ -18,21 +19,10 @@ def render_cvs_json(name: str, plan: LightingPlan, programming: Programming, fin
     document = {
         "format": 1,
         "plan": name,
-        "cvs": [_setting(setting, words) for setting in programming.settings],
+        "cvs": [setting_object(setting, words) for setting in programming.settings],
         "not-expressible": [_finding(finding) for finding in findings],
     }
     return f"{written(document, indent=2)}\n"
-
-
-def _setting(setting: Setting, words: Words) -> dict[str, Any]:
-    return {
-        "cv": setting.cv,
-        "value": setting.value,
-        "mask": setting.mask,
-        "page": list(setting.page) if setting.page is not None else None,
-        "default": setting.default,
-        "meaning": words.of(setting),
-    }
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
