@@ -24,7 +24,7 @@ _GAP = 8.0
 _END = 118.0
 _ROW = 760.0
 """The width of a row, after which the next one begins: three quarters of a page."""
-_LETTERS, _SMALL_LETTERS, _NAME_LINES = 18, 24, 2
+_LETTERS, _SMALL_LETTERS, _NAME_LINES = 16, 24, 2
 
 
 class Box(Protocol):
