@@ -177,7 +177,7 @@ class TestWhatIsShown:
         made = plan({"white": chain(led(2.0))}, common=14.0, lead=chain(resistor(100.0)))
         pictures = wiring_pictures(made)
         assert list(pictures) == ["common lead", "white"]
-        assert "the common lead +" in texts(ET.fromstring(pictures["white"]))
+        assert "the common lead +" in " ".join(texts(ET.fromstring(pictures["white"])))
         assert "1 output, side by" not in texts(ET.fromstring(pictures["common lead"]))
 
     def test_what_returns_to_a_rail(self):
