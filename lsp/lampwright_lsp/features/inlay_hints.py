@@ -7,15 +7,16 @@ from math import isinf
 
 from lsprotocol import types
 
+from lampwright.account.figures import OutputFigures
 from lampwright.account.sayings import said_range
-from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.electrical.facts import ElementFacts
 from lampwright.analysis.programming.claims import Setting
 from lampwright.analysis.programming.slots import slot_of
-from lampwright.model.circuit import Resistor
+from lampwright.model.circuit import Chain, Resistor
 from lampwright.rule.cv_meanings import words_of
 from lampwright.text import Span
 from lampwright.units import Dimension, say
-from lampwright_lsp.accounts import OF_ADDRESS, label_of, of_setting
+from lampwright_lsp.accounts import OF_ADDRESS, figures_of, label_of, of_setting
 from lampwright_lsp.documents import Snapshot
 from lampwright_lsp.feature import Feature
 
@@ -37,27 +38,37 @@ FEATURE = Feature(types.TEXT_DOCUMENT_INLAY_HINT, inlay_hints)
 
 def _hints(snapshot: Snapshot) -> Iterator[tuple[int, types.InlayHint]]:
     wanted = snapshot.client.preferences
-    for facts in snapshot.context.electrical.outputs.values():
-        # What cannot be told is told by nobody.
-        if isinstance(facts, OutputFacts):
-            if wanted.inlay_hints_currents:
-                yield from _current(snapshot, facts)
-            if wanted.inlay_hints_power:
-                yield from (hint for element in facts.elements for hint in _power(snapshot, element))
+    for circuit, figures, when in _circuits(snapshot):
+        # What cannot be told is told by nobody: then there are no elements.
+        if wanted.inlay_hints_currents:
+            yield from _current(snapshot, circuit, figures, when)
+        if wanted.inlay_hints_power:
+            yield from (hint for element in figures.elements for hint in _power(snapshot, element.facts, when))
     if wanted.inlay_hints_cvs:
         yield from _cvs(snapshot)
 
 
-def _current(snapshot: Snapshot, facts: OutputFacts) -> Iterator[tuple[int, types.InlayHint]]:
-    circuit = facts.output.circuit
-    if circuit is not None and facts.elements and not isinf(facts.current.usual):
-        more = f"fully on and alone: {said_range(facts.current, Dimension.CURRENT)}"
-        yield from _hint(snapshot, circuit.span, say(facts.current.usual, Dimension.CURRENT), more)
+def _circuits(snapshot: Snapshot) -> Iterator[tuple[Chain | None, OutputFigures, str]]:
+    """Each circuit with its figures, and when they hold."""
+    plan, figures = snapshot.context.plan, figures_of(snapshot.context)
+    for name, found in figures.outputs.items():
+        yield plan.outputs[name].circuit, found, "fully on and alone"
+    if figures.common is not None:
+        yield plan.common_circuit, figures.common, "in the worst state"
 
 
-def _power(snapshot: Snapshot, element: ElementFacts) -> Iterator[tuple[int, types.InlayHint]]:
+def _current(
+    snapshot: Snapshot, circuit: Chain | None, figures: OutputFigures, when: str
+) -> Iterator[tuple[int, types.InlayHint]]:
+    current = figures.current
+    if circuit is not None and figures.elements and current is not None and not isinf(current.usual):
+        more = f"{when}: {said_range(current, Dimension.CURRENT)}"
+        yield from _hint(snapshot, circuit.span, say(current.usual, Dimension.CURRENT), more)
+
+
+def _power(snapshot: Snapshot, element: ElementFacts, when: str) -> Iterator[tuple[int, types.InlayHint]]:
     if isinstance(element.element, Resistor) and not isinf(element.power.usual):
-        more = f"heat, fully on: {said_range(element.power, Dimension.POWER)}"
+        more = f"heat, {when}: {said_range(element.power, Dimension.POWER)}"
         yield from _hint(snapshot, element.span, say(element.power.usual, Dimension.POWER), more)
 
 
