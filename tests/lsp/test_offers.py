@@ -146,6 +146,64 @@ def test_the_values_of_the_place(text: str, expected: set[str]) -> None:
     assert expected <= set(offered(text))
 
 
+CIRCUIT = "outputs:\n  white: {circuit: [%s, cab lamp]}\nkeys: {}\n"
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("1.5 |", ["1.5 ohm", "1.5 kohm", "1.5 Mohm"]),
+        ("1.5|", ["1.5 ohm", "1.5 kohm", "1.5 Mohm"]),
+        ("1.5 k|", ["1.5 ohm", "1.5 kohm", "1.5 Mohm"]),
+        ("820 ohm 1/2 |", ["820 ohm 1/2 W"]),
+        ("820 ohm 1/2 W 5 |", ["820 ohm 1/2 W 5 W", "820 ohm 1/2 W 5 mW", "820 ohm 1/2 W 5 %"]),
+        ("{resistor: 1.5 |}", ["1.5 ohm", "1.5 kohm", "1.5 Mohm"]),
+        ("{resistor: 1.5 kohm, rating: 1/4 |}", ["1/4 W"]),
+        ("{resistor: 1.5 kohm, rating: 0.4 |}", ["0.4 W", "0.4 mW"]),
+        ("{resistor: 1.5 kohm, tolerance: 5 |}", ["5 %"]),
+    ],
+)
+def test_the_units_of_a_resistor_in_a_circuit(typed: str, expected: list[str]) -> None:
+    items = [item for item in asked(HEAD + CIRCUIT % typed)[2] if item.kind is types.CompletionItemKind.Unit]
+    assert [item.label for item in items] == expected
+    if not typed.startswith("{"):
+        for branch in ("{parallel: [[%s], [cab lamp]]}", "{series: [%s]}"):
+            within = asked(HEAD + CIRCUIT % branch % typed)[2]
+            assert [item.label for item in within if item.kind is types.CompletionItemKind.Unit] == expected
+
+
+@pytest.mark.parametrize("where", ["value", "rating", "tolerance"])
+def test_the_units_of_a_resistor_in_a_catalogue(where: str) -> None:
+    units = {"value": ["1.5 ohm", "1.5 kohm", "1.5 Mohm"], "rating": ["1.5 W", "1.5 mW"], "tolerance": ["1.5 %"]}
+    assert offered(f"resistors:\n  - {{{where}: 1.5 |}}\n", "new.parts.yaml") == units[where]
+    assert offered(f"resistors:\n  - {where}: 1.5 |\n", "new.parts.yaml") == units[where]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("vehicle: {inside: 40 |}\n", ["40 °C"]),
+        (
+            "lamps: {a: {led: {forward-voltage: 2.9 V to 3.3 |}}}\n",
+            ["2.9 V to 3.3 V", "2.9 V to 3.3 mV", "2.9 V to 3.3 kV"],
+        ),
+        # What the language does not take is not offered: no eighth of a volt, no range of a current.
+        ("supply: {track: 1/8 |}\n", []),
+        ("lamps: {a: {led: {current: 5 mA to 10 |}}}\n", []),
+        ("vehicle: {name: 40 |}\n", []),
+        ("outputs: {white: {circuit: [{lamp: 40 |}]}}\n", []),
+        ("outputs: {white: {circuit: [cab |]}}\n", []),
+    ],
+)
+def test_only_what_the_language_takes(text: str, expected: list[str]) -> None:
+    assert [item.label for item in asked(text)[2] if item.kind is types.CompletionItemKind.Unit] == expected
+
+
+def test_a_unit_that_is_taken_takes_the_place_of_what_was_typed_of_it() -> None:
+    text = HEAD + CIRCUIT % "1.5 ko|"
+    assert taken(text, "1.5 kohm") == HEAD + CIRCUIT % "1.5 kohm"
+
+
 def test_conditions_that_do_not_contradict() -> None:
     found = offered(HEAD + "keys:\n  F0: {turns-on: [{output: white, when: [forward, not F3, |]}]}\n")
     assert {"moving", "F5", "not F5"} <= set(found)

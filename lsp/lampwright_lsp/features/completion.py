@@ -20,14 +20,13 @@ from lampwright.rules import RULES
 from lampwright.syntax import Mapping
 from lampwright.units import Dimension, say
 from lampwright_lsp.addresses import path_of
-from lampwright_lsp.allowed import keys_at, units_at, words_at
+from lampwright_lsp.allowed import keys_at, quantities_at, resistors_at, words_at
 from lampwright_lsp.documents import Documents, Snapshot
 from lampwright_lsp.feature import WorkspaceFeature
 from lampwright_lsp.fitting import fitting_resistors
 from lampwright_lsp.names import What, names_in
 from lampwright_lsp.place import MARK, Place, RulePlace, place_at
 
-_NUMBER = re.compile(r"(?P<number>[0-9]+(?:\.[0-9]+)?)\s?[^\s0-9.]*\Z")
 _OBEYED = re.compile(r"[\\$}]")
 """What a snippet would take for a place to go on."""
 
@@ -153,11 +152,8 @@ def _own_keys(scene: _Scene, place: Place) -> Iterator[tuple[str, str]]:
 def _values(documents: Documents, scene: _Scene, place: Place) -> Iterator[Offer]:
     for word in words_at(scene.snapshot.kind, place.path):
         yield Offer(word, types.CompletionItemKind.EnumMember)
-    number = _NUMBER.match(place.typed)
-    if number is not None:
-        for unit in units_at(scene.snapshot.kind, place.path):
-            if unit.isascii():
-                yield Offer(f"{number['number']} {unit}", types.CompletionItemKind.Unit)
+    for text in quantities_at(scene.snapshot.kind, place.path, place.typed):
+        yield Offer(text, types.CompletionItemKind.Unit)
     if "when" in place.path:
         yield from _conditions(scene, place)
     what = next((each.what for each in names_in(place.tree, scene.snapshot.kind) if each.text == MARK), None)
@@ -206,6 +202,8 @@ def _elements(documents: Documents, scene: _Scene, place: Place) -> Iterator[Off
         flows = f"{say(fitting.current, Dimension.CURRENT)}" if fitting.current is not None else ""
         detail = ", ".join(part for part in (flows, "in stock" if fitting.is_in_stock else "") if part)
         yield Offer(fitting.text, types.CompletionItemKind.Value, detail, rank=min(number, 4))
+    for text in resistors_at(scene.snapshot.kind, place.path, place.typed):
+        yield Offer(text, types.CompletionItemKind.Unit)
     names = names_in(scene.survey.document.tree, scene.snapshot.kind)
     wired = {each.text for each in names if each.what is What.LAMP and not each.is_definition}
     for named in names:
