@@ -331,6 +331,59 @@ def test_there_is_nothing_to_be_run() -> None:
     assert all(lens.range.start == lens.range.end == types.Position(0, 0) for lens in lenses(shot_of()))
 
 
+# --- Above and beside, while the text cannot be read -----------------------------------------------------------------
+
+
+def test_hints_stay_where_the_lines_are_the_same() -> None:
+    # The bracket makes all that follows unreadable.
+    found = hints(broken(PLAN.replace("supply: {track", "supply: [{track")))
+    assert len(found) == 5
+    assert found == hints(shot_of())
+
+
+def test_hints_move_with_their_lines() -> None:
+    found = hints(broken(PLAN.replace("supply: {track", "# a line\n# and another 😀\nsupply: [{track")))
+    assert found == [(line + 2 if line else line, label) for line, label in hints(shot_of())]
+
+
+def test_no_hint_stands_in_a_line_that_was_changed() -> None:
+    changed = broken(PLAN.replace("white: {circuit: [1 kohm", "white: {circuit: [[1 kohm"))
+    row = next(index for index, line in enumerate(PLAN.split("\n")) if "circuit" in line)
+    assert hints(changed) == [hint for hint in hints(shot_of()) if hint[0] != row]
+    assert {line for line, _ in hints(shot_of())} > {row}
+
+
+def test_a_circuit_of_several_lines_of_which_one_was_changed_has_no_current() -> None:
+    block = PLAN.replace(
+        "{circuit: [1 kohm 1/2 W 5 %, cab lamp], effect: slow fade}", "\n    circuit:\n    - 1 kohm\n    - cab lamp"
+    )
+    made = documents({"plan.lights.yaml": block, "bench.decoder.yaml": SHEET})
+    was = made.snapshot(FOLDER + "plan.lights.yaml")
+    assert was is not None
+    assert any(label.endswith("mA") for _, label in hints(was))
+    lay(made, "plan.lights.yaml", block.replace("- cab lamp", "- [cab lamp"))
+    now = made.snapshot(FOLDER + "plan.lights.yaml")
+    assert now is not None
+    assert [label for _, label in hints(now) if label.endswith(("mA", "mW"))] == ["100 mW"]
+
+
+def test_sums_stay_and_findings_are_those_of_now() -> None:
+    was, now = titles(shot_of()), titles(broken(PLAN.replace("supply: {track", "supply: [{track")))
+    assert now == ["1 error", *was[1:]]
+    assert was[0] != now[0]
+    assert titles(broken("[")) == ["1 error", *was[1:]]
+
+
+def test_of_a_text_that_could_never_be_read_nothing_is_computed() -> None:
+    # Below the bracket there may stand what changes every figure.
+    shot = shot_of(PLAN.replace("keys:\n", "keys: [\n"))
+    assert shot.tree.broken
+    assert shot.plan is not None
+    assert hints(shot) == []
+    assert titles(shot) == ["2 errors"]
+    assert hints(shot_of("[")) == titles(shot_of("[")) == []
+
+
 # --- Everywhere -------------------------------------------------------------------------------------------------------
 
 
