@@ -106,8 +106,10 @@ def _answer(feature: Feature, documents: Documents, uri: str, params: Any) -> ob
 
 
 def _command(server: Server, command: Command) -> Callable[..., Awaitable[object]]:
-    async def handle(*arguments: Any) -> object:
-        return await server.work.answer(_guarded, command.name, command.answer, server.documents, list(arguments))
+    async def handle(*arguments: Any) -> None:
+        change = await server.work.answer(_guarded, command.name, command.answer, server.documents, list(arguments))
+        if isinstance(change, types.ApplyWorkspaceEditParams):
+            server.workspace_apply_edit(change)
 
     return handle
 
