@@ -138,7 +138,7 @@ def _register_life(server: Server) -> None:
         server.documents.client = Client(params.capabilities, Positions(encoding), preferences)
         roots = [folder.uri for folder in params.workspace_folders or ()] or [params.root_uri or ""]
         server.desk.folders = _folders(roots)
-        if server.client.can("text_document.diagnostic"):
+        if server.client.asks:
             _register_asked(server)
         else:
             server.teller = Unasked(
