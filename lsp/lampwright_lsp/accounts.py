@@ -33,7 +33,7 @@ OF_ADDRESS = (1, 17, 18, 29)
 
 def figures_of(context: Context) -> PlanFigures:
     """All figures of the plan, from the facts that there are already."""
-    return plan_figures(context.plan, context.electrical, context.logic)
+    return plan_figures(context.plan, context.electrical, context.logic, context.together)
 
 
 def states_of(context: Context) -> PlanStates:
@@ -49,17 +49,24 @@ def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[
     yield lamp.name
     if lamp.kind is not None:
         yield of_data(lamp.kind)
-    states = states_of(context)
-    for output, figures in figures_of(context).outputs.items():
-        placed = [each for each in figures.elements if each.name == name]
-        here = [each for each in placed if place is not None and each.facts.span == place] or placed
+    states, figures = states_of(context), figures_of(context)
+    for output, found in figures.outputs.items():
+        here = list(_placed(found, name, place))
         yield from (f"at output {output}: {_carries(each)}" for each in here)
         places = [each.facts.span for each in here]
-        yield from (f"  {said_reading(reading)}" for reading in figures.readings if reading.place in places)
+        yield from (f"  {said_reading(reading)}" for reading in found.readings if reading.place in places)
         if _hangs_on(context.plan, name, output) and output in states.outputs:
             yield from (f"  {line.strip()}" for line in lit_lines(states.outputs[output]))
+    if figures.common is not None:
+        lead = _placed(figures.common, name, place)
+        yield from (f"in the common lead, in the worst state: {_carries(each)}" for each in lead)
     if name in states.loose:
         yield "on no output"
+
+
+def _placed(figures: OutputFigures, name: str, place: Span | None) -> list[ElementFigures]:
+    placed = [each for each in figures.elements if each.name == name]
+    return [each for each in placed if each.facts.span == place] or placed
 
 
 def _hangs_on(plan: LightingPlan, name: str, output: str) -> bool:
@@ -98,6 +105,8 @@ def of_resistor(context: Context, resistor: Resistor) -> Iterator[str]:
         yield say(resistor.resistance.usual, Dimension.RESISTANCE)
     else:
         yield element_name(element)
+        if figures.common is not None and element in figures.common.elements:
+            yield "in the common lead, in the worst state:"
         yield f"current {said_range(element.facts.current, Dimension.CURRENT)}"
         yield f"voltage {said_range(element.facts.voltage, Dimension.VOLTAGE)}"
         yield f"heat {said_range(element.facts.power, Dimension.POWER)}"

@@ -12,7 +12,9 @@ from lampwright.kinds import Kind
 
 Schema = dict[str, Any]
 
-_UNITS = re.compile(r"\(\?:((?:[^()|\\]|\\.)+(?:\|(?:[^()|\\]|\\.)+)*)\)\)?\\s\*\$")
+# Behind the blank that may stand behind a number, the units in a row.
+_UNITS = re.compile(r"\]\?\(\?:((?:[^()|\\]|\\.)+(?:\|(?:[^()|\\]|\\.)+)*)\)")
+_TYPED = re.compile(r"(?P<number>(?:.*\s)?(?:[0-9]+(?:\.[0-9]+)?|[0-9]+/[0-9]+))\s?[^\s0-9./]*\Z", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +50,28 @@ def words_at(kind: Kind, path: tuple[str | int, ...]) -> list[str]:
     return list(dict.fromkeys(str(word) for schema in _at(kind, path) for word in schema.get("enum", ())))
 
 
-def units_at(kind: Kind, path: tuple[str | int, ...]) -> list[str]:
-    """The units of a quantity at `path`."""
-    found = (_UNITS.search(schema.get("pattern", "")) for schema in _at(kind, path))
-    units = [unit.replace("\\", "") for match in found if match is not None for unit in match[1].split("|")]
-    return list(dict.fromkeys(units))
+def quantities_at(kind: Kind, path: tuple[str | int, ...], typed: str) -> list[str]:
+    """What `typed`, which ends in a number or in the beginning of a unit, may become at `path` by a unit."""
+    match = _TYPED.match(typed)
+    if match is None:
+        return []
+    patterns = [schema["pattern"] for schema in _at(kind, path) if "pattern" in schema]
+    units = [unit.replace("\\", "") for each in patterns for row in _UNITS.findall(each) for unit in row.split("|")]
+    # Of several ways to write a unit, the one that every keyboard has.
+    plain = [unit for unit in units if unit.isascii()] or units
+    found = dict.fromkeys(f"{match['number']} {unit}" for unit in plain)
+    return [text for text in found if any(re.match(each, text) for each in patterns)]
+
+
+def resistors_at(kind: Kind, path: tuple[str | int, ...], typed: str) -> list[str]:
+    """The same for the text of a resistor in the circuit that `path` leads into: value, rating, tolerance in a row."""
+    match = _TYPED.match(typed)
+    if match is None:
+        return []
+    *before, last = re.split(r"\s+(?=[0-9]\S*(?:\s|\Z))", typed.lstrip())
+    names = ("rating", "tolerance") if before else ("resistor",)
+    lead = typed[: len(typed) - len(last)]
+    return [f"{lead}{text}" for name in names for text in quantities_at(kind, (*path, name), last)]
 
 
 def _holds(kind: Kind, schema: Schema) -> str:

@@ -46,6 +46,13 @@ class Client:
             value = getattr(value, name, None)
         return bool(value)
 
+    @property
+    def asks(self) -> bool:
+        """Whether it asks for findings; one that cannot be asked to ask again is told of them, if it listens."""
+        if self.can("workspace.diagnostics.refresh_support") or not self.can("text_document.publish_diagnostics"):
+            return self.can("text_document.diagnostic")
+        return False
+
 
 def preferences_of(settings: object) -> Preferences:
     """What a client's settings say, with our section around or without; what is of the wrong kind says nothing."""

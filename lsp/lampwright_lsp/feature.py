@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from lsprotocol import types
+
 from lampwright_lsp.documents import Documents, Snapshot
 
 
@@ -43,7 +45,10 @@ class WorkspaceFeature:
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """Answers `workspace/executeCommand` of that name; `answer` gets the documents and the arguments as they came."""
+    """Answers `workspace/executeCommand` of that name; `answer` gets the documents and the arguments as they came.
+
+    It says what the client is asked to change, if anything.
+    """
 
     name: str
-    answer: Callable[[Documents, list[Any]], object]
+    answer: Callable[[Documents, list[Any]], types.ApplyWorkspaceEditParams | None]

@@ -39,6 +39,12 @@ class Place:
     tree: Tree
     node: Node | None
 
+    def takes(self, text: str) -> bool:
+        """Whether all can be read with `text` in the place of the word."""
+        source = self.tree.source
+        behind = source.text[self.start + len(MARK) :].removeprefix(": ")
+        return not parse(Source(source.name, f"{source.text[: self.start]}{text}{behind}")).broken
+
     @property
     def siblings(self) -> tuple[str, ...]:
         """The other keys of the mapping, or the other texts of the list."""

@@ -106,8 +106,10 @@ def _answer(feature: Feature, documents: Documents, uri: str, params: Any) -> ob
 
 
 def _command(server: Server, command: Command) -> Callable[..., Awaitable[object]]:
-    async def handle(*arguments: Any) -> object:
-        return await server.work.answer(_guarded, command.name, command.answer, server.documents, list(arguments))
+    async def handle(*arguments: Any) -> None:
+        change = await server.work.answer(_guarded, command.name, command.answer, server.documents, list(arguments))
+        if isinstance(change, types.ApplyWorkspaceEditParams):
+            server.workspace_apply_edit(change)
 
     return handle
 
@@ -136,7 +138,7 @@ def _register_life(server: Server) -> None:
         server.documents.client = Client(params.capabilities, Positions(encoding), preferences)
         roots = [folder.uri for folder in params.workspace_folders or ()] or [params.root_uri or ""]
         server.desk.folders = _folders(roots)
-        if server.client.can("text_document.diagnostic"):
+        if server.client.asks:
             _register_asked(server)
         else:
             server.teller = Unasked(

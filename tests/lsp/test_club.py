@@ -402,3 +402,58 @@ def test_a_long_row_of_keys_is_answered_for_the_last_one(tmp_path: Path) -> None
         assert versions == sorted(set(versions))
         assert len(versions) < 60
         assert talk.end() == 0
+
+
+# --- Clients that ask, but cannot be asked to ask again ---------------------------------------------------------------
+
+
+def test_who_cannot_be_asked_again_is_told_at_once_of_what_another_buffer_changes(tmp_path: Path) -> None:
+    lay({"bench-six.decoder.yaml": SHEET}, tmp_path)
+    with conversation(tmp_path) as talk:
+        can = {"textDocument": {"diagnostic": {}, "publishDiagnostics": {"versionSupport": True}}}
+        assert "diagnosticProvider" not in talk.initialize(can)["capabilities"]
+        plan = talk.open("loco.lights.yaml", REFERRING)
+        assert published(talk, plan, []) == 1
+        sheet = talk.open("bench-six.decoder.yaml", SHEET)
+        talk.change(sheet, 2, {"text": LOW})
+        # The plan has not changed, and nobody has asked.
+        assert published(talk, plan, ["overloaded-output"]) == 1
+        talk.change(sheet, 3, {"text": SHEET})
+        assert published(talk, plan, []) == 1
+        assert talk.end() == 0
+
+
+def published(talk: Conversation, uri: str, rules: list[str]) -> int | None:
+    """The version that the next news of the file are about, which name these rules."""
+    while True:
+        sent = talk.note("textDocument/publishDiagnostics")
+        if sent["uri"] == uri:
+            assert [each["code"] for each in sent["diagnostics"]] == rules
+            version: int | None = sent.get("version")
+            return version
+
+
+@pytest.mark.parametrize(
+    ("can", "asks"),
+    [
+        (PULL, True),
+        (REFRESHED, True),
+        ({**REFRESHED, "textDocument": {"diagnostic": {}, "publishDiagnostics": {}}}, True),
+        ({"textDocument": {"diagnostic": {"relatedDocumentSupport": True}, "publishDiagnostics": {}}}, False),
+        ({"textDocument": {"publishDiagnostics": {}}}, False),
+        ({"workspace": {"diagnostics": {"refreshSupport": True}}}, False),
+        ({}, False),
+    ],
+)
+def test_a_client_asks_or_is_told_and_never_both(tmp_path: Path, can: dict[str, Any], asks: bool) -> None:
+    with conversation(tmp_path) as talk:
+        assert ("diagnosticProvider" in talk.initialize(can)["capabilities"]) is asks
+        uri = talk.open("loco.lights.yaml", BURNING)
+        if asks:
+            assert talk.rules(uri) == ["unprotected-led"]
+            with pytest.raises(queue.Empty):
+                talk.note("textDocument/publishDiagnostics", seconds=0.5)
+        else:
+            assert published(talk, uri, ["unprotected-led"]) == 1
+            assert "error" in talk.answer(talk.begin("textDocument/diagnostic", {"textDocument": {"uri": uri}}))
+        assert talk.end() == 0

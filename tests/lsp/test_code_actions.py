@@ -82,7 +82,10 @@ def ask(
     trigger = types.CodeActionTriggerKind.Automatic if automatic else types.CodeActionTriggerKind.Invoked
     context: Any = types.CodeActionContext(shown or [], only, trigger)
     params = types.CodeActionParams(types.TextDocumentIdentifier(uri), snapshot.positions.range(span), context)
-    return code_actions(made, params) or []
+    found = code_actions(made, params) or []
+    actions = [each for each in found if isinstance(each, types.CodeAction)]
+    assert len(actions) == len(found)
+    return actions
 
 
 def one(actions: list[types.CodeAction], start: str) -> types.CodeAction:

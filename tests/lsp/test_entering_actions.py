@@ -154,6 +154,38 @@ def test_an_output_of_a_sheet_within_the_plan_is_defined_there() -> None:
     assert after(made, action)[FOLDER + NAME] == text.replace("number: 1}\n", "number: 1}\n    purple: {}\n")
 
 
+GLOWING = ("W, headlamp]", "W, headlamp], effect: glow")
+
+
+@pytest.mark.parametrize(
+    ("effects", "meant"),
+    [
+        ("effects: {steady: {code: 0}}\n", "effects: {steady: {code: 0}, glow: {code: }}\n"),
+        ("effects:\n  steady: {code: 0}\n", "effects:\n  steady: {code: 0}\n  glow: {code: }\n"),
+        ("effects: {}\n", "effects: {glow: {code: }}\n"),
+    ],
+)
+def test_an_effect_is_defined_in_the_sheet_and_its_code_is_asked_for(effects: str, meant: str) -> None:
+    made = with_plan(*GLOWING, sheet=SHEET + effects)
+    action = one(ask(made, at="glow"), 'Define the effect "glow"')
+    assert action.edit is not None
+    assert [each.needs_confirmation for each in (action.edit.change_annotations or {}).values()] == [True]
+    assert after(made, action) == {FOLDER + "six.decoder.yaml": SHEET + meant}
+    do(made, action)
+    assert unknown(made) == []
+    asked_for = [each.path for each in snapshot_of(made, FOLDER + NAME).report.findings if each.rule == "wrong-shape"]
+    assert asked_for == [("effects", "glow", "code")]
+
+
+def test_an_effect_that_may_be_a_slip_or_of_which_the_sheet_says_nothing_is_not_defined() -> None:
+    made = with_plan(*GLOWING, sheet=SHEET + "effects: {glows: {code: 1}}\n")
+    assert not any(title.startswith("Define") for title in titles(ask(made, at="glow")))
+    # Where no effects are listed, none is unknown; and a sheet that is broken is left alone.
+    assert not any(title.startswith("Define") for title in titles(ask(with_plan(*GLOWING), at="glow")))
+    broken = with_plan(*GLOWING, sheet=SHEET + "effects: {steady: {code: 0}}\n[\n")
+    assert not any(title.startswith("Define") for title in titles(ask(broken, at="glow")))
+
+
 def test_a_slip_defines_nothing() -> None:
     made = with_plan("W, headlamp]", "W, hedlamp]")
     actions = ask(made, at="hedlamp]")

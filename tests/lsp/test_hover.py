@@ -11,10 +11,8 @@ from hypothesis import strategies as st
 from lsprotocol import types
 from markdown_it import MarkdownIt
 
-from lampwright.account.figures import plan_figures
 from lampwright.kinds import kind_of
 from lampwright.text import Encoding, Source
-from lampwright.units import Dimension, say
 from lampwright_lsp.client import Preferences
 from lampwright_lsp.documents import Documents, Snapshot
 from lampwright_lsp.features.code_lens import code_lens
@@ -262,6 +260,15 @@ def test_what_is_computed_stands_beside_what_is_written() -> None:
     assert (8, "CV115, bits 0 to 3 = 3") in beside
 
 
+def test_a_key_is_no_cause_of_a_cv_that_turns_nothing_on_by_it() -> None:
+    # S-9.2.2: forward is CV33, reverse CV34, F1 is CV35.
+    nothing = PLAN.replace("only for the page", "the page") + "  F1: {}\n"
+    beside = dict(hints(shot_of(nothing, inlay_hints_currents=False, inlay_hints_power=False), (10, 12)))
+    assert beside == {10: "CV33 = 1"}
+    settings = {each.cv: each.value for each in shot_of(nothing).context.programming.settings}
+    assert (settings[33], settings[34], settings[35]) == (1, 0, 0)
+
+
 def test_each_kind_can_be_switched_off() -> None:
     off = {"inlay_hints_currents": False, "inlay_hints_power": False, "inlay_hints_cvs": False}
     assert hints(shot_of(**off)) == []
@@ -283,9 +290,12 @@ def test_what_cannot_be_told_is_not_hinted_at() -> None:
 # --- Above the first line ---------------------------------------------------------------------------------------------
 
 
+def lenses(shot: Snapshot) -> list[types.CodeLens]:
+    return code_lens(shot, types.CodeLensParams(types.TextDocumentIdentifier(shot.uri))) or []
+
+
 def titles(shot: Snapshot) -> list[str]:
-    params = types.CodeLensParams(types.TextDocumentIdentifier(shot.uri))
-    return [lens.command.title for lens in code_lens(shot, params) or [] if lens.command is not None]
+    return [lens.command.title for lens in lenses(shot) if lens.command is not None]
 
 
 def test_what_there_is_to_say_of_a_plan() -> None:
@@ -296,6 +306,84 @@ def test_what_there_is_to_say_of_a_plan() -> None:
     assert titles(shot_of("lamps: {}\n"))[:1] != ["no findings"]
 
 
+CLEAN = PLAN.replace("  # lampwright: allow overdriven-led -- only for the page\n", "").replace("1 kohm", "1.2 kohm")
+CLEAN = "".join(line for line in CLEAN.splitlines(keepends=True) if "spare" not in line)
+CLEAN = CLEAN.replace("[forward, not F3]", "forward")
+
+
+def test_only_findings_are_counted_that_are_open_and_of_this_file() -> None:
+    burning = CLEAN.replace("1.2 kohm 1/2 W 5 %, ", "")
+    allowed = burning.replace("slow fade}", "slow fade}  # lampwright: allow unprotected-led -- the shop fits one")
+    faulty = {"bench.decoder.yaml": SHEET.replace("500 mA", "500 ma")}
+    assert titles(shot_of(CLEAN))[0] == "no findings"
+    assert titles(shot_of(burning))[0] == "1 error"
+    assert titles(shot_of(allowed))[0] == "no findings"
+    assert {each.rule for each in shot_of(allowed).report.findings if each.allowed is not None} == {"unprotected-led"}
+    shot = snapshot(CLEAN, "plan.lights.yaml", faulty)
+    assert [each.span.source is shot.source for each in shot.report.findings] == [False]
+    assert titles(shot)[0] == "no findings"
+
+
+def test_there_is_nothing_to_be_run() -> None:
+    commands = [lens.command for lens in lenses(shot_of())]
+    assert len(commands) == 3
+    assert all(command is not None and command.command == "" and not command.arguments for command in commands)
+    assert all(lens.range.start == lens.range.end == types.Position(0, 0) for lens in lenses(shot_of()))
+
+
+# --- Above and beside, while the text cannot be read -----------------------------------------------------------------
+
+
+def test_hints_stay_where_the_lines_are_the_same() -> None:
+    # The bracket makes all that follows unreadable.
+    found = hints(broken(PLAN.replace("supply: {track", "supply: [{track")))
+    assert len(found) == 5
+    assert found == hints(shot_of())
+
+
+def test_hints_move_with_their_lines() -> None:
+    found = hints(broken(PLAN.replace("supply: {track", "# a line\n# and another 😀\nsupply: [{track")))
+    assert found == [(line + 2 if line else line, label) for line, label in hints(shot_of())]
+
+
+def test_no_hint_stands_in_a_line_that_was_changed() -> None:
+    changed = broken(PLAN.replace("white: {circuit: [1 kohm", "white: {circuit: [[1 kohm"))
+    row = next(index for index, line in enumerate(PLAN.split("\n")) if "circuit" in line)
+    assert hints(changed) == [hint for hint in hints(shot_of()) if hint[0] != row]
+    assert {line for line, _ in hints(shot_of())} > {row}
+
+
+def test_a_circuit_of_several_lines_of_which_one_was_changed_has_no_current() -> None:
+    block = PLAN.replace(
+        "{circuit: [1 kohm 1/2 W 5 %, cab lamp], effect: slow fade}", "\n    circuit:\n    - 1 kohm\n    - cab lamp"
+    )
+    made = documents({"plan.lights.yaml": block, "bench.decoder.yaml": SHEET})
+    was = made.snapshot(FOLDER + "plan.lights.yaml")
+    assert was is not None
+    assert any(label.endswith("mA") for _, label in hints(was))
+    lay(made, "plan.lights.yaml", block.replace("- cab lamp", "- [cab lamp"))
+    now = made.snapshot(FOLDER + "plan.lights.yaml")
+    assert now is not None
+    assert [label for _, label in hints(now) if label.endswith(("mA", "mW"))] == ["100 mW"]
+
+
+def test_sums_stay_and_findings_are_those_of_now() -> None:
+    was, now = titles(shot_of()), titles(broken(PLAN.replace("supply: {track", "supply: [{track")))
+    assert now == ["1 error", *was[1:]]
+    assert was[0] != now[0]
+    assert titles(broken("[")) == ["1 error", *was[1:]]
+
+
+def test_of_a_text_that_could_never_be_read_nothing_is_computed() -> None:
+    # Below the bracket there may stand what changes every figure.
+    shot = shot_of(PLAN.replace("keys:\n", "keys: [\n"))
+    assert shot.tree.broken
+    assert shot.plan is not None
+    assert hints(shot) == []
+    assert titles(shot) == ["2 errors"]
+    assert hints(shot_of("[")) == titles(shot_of("[")) == []
+
+
 # --- Everywhere -------------------------------------------------------------------------------------------------------
 
 
@@ -303,17 +391,6 @@ def example_club(encoding: Encoding = "utf-16") -> Documents:
     found = [path for path in sorted(EXAMPLES.rglob("*.yaml")) if kind_of(path.name)]
     texts = {path.relative_to(EXAMPLES).as_posix(): path.read_text("utf-8", "replace") for path in found}
     return documents(texts, encoding)
-
-
-@pytest.mark.parametrize("name", [path.name for path in sorted(EXAMPLES.glob("vehicles/*.lights.yaml"))])
-def test_the_figures_are_those_of_the_command(name: str) -> None:
-    shot = example_club().snapshot(f"{FOLDER}vehicles/{name}")
-    assert shot is not None
-    assert shot.plan is not None
-    labels = [label for _, label in hints(shot)]
-    for output in plan_figures(shot.plan).outputs.values():
-        if output.current is not None and output.elements and output.lacks is None:
-            assert say(output.current.usual, Dimension.CURRENT) in labels
 
 
 @pytest.mark.parametrize("uri", [uri for uri in example_club().uris() if "mistakes" not in uri])

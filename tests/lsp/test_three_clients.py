@@ -1,4 +1,4 @@
-"""The server with clients that can do what three editors can: pull in UTF-16, pull in UTF-8, push in UTF-32."""
+"""The server with clients that can do what three editors can: pull in UTF-16, push in UTF-8 and in UTF-32."""
 
 from __future__ import annotations
 
@@ -13,12 +13,13 @@ import pytest_asyncio
 from lsprotocol import types
 from pytest_lsp import LanguageClient, client_capabilities, make_test_lsp_client
 
-from command import BURNING, FAULTY_SHEET, REFERRING, SHEET, lay
+from command import BURNING, FAULTY_SHEET, PLAN, REFERRING, SHEET, lay
 from conversation import COMMAND, SECONDS
 
 pytestmark = pytest.mark.asyncio
 NAMES = ("visual-studio-code", "neovim@0.11", "emacs")
 UNITS = {"visual-studio-code": "utf-16", "neovim@0.11": "utf-8", "emacs": "utf-32"}
+CODECS = {"utf-8": "utf-8", "utf-16": "utf-16-le", "utf-32": "utf-32-le"}
 COMMENT = "# Ωµ° \U0001f682 {}: 1\n"
 ASTRAL = BURNING.replace("front headlamp", "lamp \U0001d50f Ω")
 
@@ -125,7 +126,8 @@ async def editor(request: pytest.FixtureRequest, tmp_path: Path) -> AsyncIterato
 async def test_each_gets_its_units_and_one_way_of_diagnostics(editor: Editor) -> None:
     await editor.start()
     assert editor.units == UNITS[editor.name]
-    assert editor.pulls == (editor.name != "emacs")
+    # Neovim 0.11 asks, but cannot be asked to ask again.
+    assert editor.pulls == (editor.name == "visual-studio-code")
     editor.open("loco.lights.yaml", BURNING)
     assert [each.code for each in await editor.seen("loco.lights.yaml")] == ["unprotected-led"]
     await asyncio.sleep(0.3)
@@ -139,7 +141,7 @@ async def test_columns_are_right_behind_astral_characters(editor: Editor) -> Non
     editor.open("loco.lights.yaml", ASTRAL)
     (found,) = await editor.seen("loco.lights.yaml")
     lines = ASTRAL.split("\n")
-    encoding = {"utf-8": "utf-8", "utf-16": "utf-16-le", "utf-32": "utf-32-le"}[editor.units]
+    encoding = CODECS[editor.units]
     size = len("a".encode(encoding))
     line = lines[found.range.start.line].encode(encoding)
     culprit = line[found.range.start.character * size : found.range.end.character * size].decode(encoding)
@@ -226,3 +228,119 @@ async def test_other_files_are_ignored_without_a_word(editor: Editor) -> None:
     await asyncio.sleep(0.3)
     assert editor.published == []
     assert editor.client.log_messages == []
+
+
+# --- At work ----------------------------------------------------------------------------------------------------------
+
+# 14.5 V less 1.4 V and 3.0 V leave 10.1 V.
+LIT = PLAN.replace("front headlamp", "lamp \U0001d50f Ω").replace("1.5 kohm 1/4 W", "1 kohm 1/2 W")
+
+
+def place_of(editor: Editor, text: str, words: str, into: int = 0) -> types.Position:
+    """Where `words` begin, or a character `into` them, as that client counts."""
+    before = text[: text.index(words) + into]
+    line = before.rpartition("\n")[2].encode(CODECS[editor.units])
+    return types.Position(before.count("\n"), len(line) // len("a".encode(CODECS[editor.units])))
+
+
+def edited(editor: Editor, text: str, edits: list[types.TextEdit]) -> str:
+    """The text as that client makes it of the edits, without the server's ways to count."""
+    lines = [line.encode(CODECS[editor.units]) for line in text.splitlines(keepends=True)]
+    size = len("a".encode(CODECS[editor.units]))
+    starts = [sum(map(len, lines[:number])) for number in range(len(lines) + 1)]
+    whole = b"".join(lines)
+
+    def at(position: types.Position) -> int:
+        return starts[position.line] + position.character * size
+
+    for edit in sorted(edits, key=lambda edit: at(edit.range.start), reverse=True):
+        new = edit.new_text.encode(CODECS[editor.units])
+        whole = whole[: at(edit.range.start)] + new + whole[at(edit.range.end) :]
+    return whole.decode(CODECS[editor.units])
+
+
+async def test_what_is_under_the_pointer(editor: Editor) -> None:
+    await editor.start()
+    editor.open("loco.lights.yaml", LIT)
+    document = types.TextDocumentIdentifier(editor.uri("loco.lights.yaml"))
+    circuit = LIT.index("circuit")
+    behind = len(LIT[: LIT.index("lamp \U0001d50f Ω]")]) - circuit
+    place = place_of(editor, LIT, "circuit", behind)
+    found = await editor.client.text_document_hover_async(types.HoverParams(document, place))
+    assert found is not None
+    assert isinstance(found.contents, types.MarkupContent)
+    assert "at output white: 10.1 mA" in found.contents.value.replace("\\", "")
+    assert found.contents.kind is types.MarkupKind.Markdown
+    assert found.range == types.Range(place, place_of(editor, LIT, "lamp \U0001d50f Ω]}", len("lamp \U0001d50f Ω")))
+    nothing = await editor.client.text_document_hover_async(types.HoverParams(document, types.Position(0, 1)))
+    assert nothing is None
+
+
+async def test_a_resistor_that_fits_is_offered_and_taken(editor: Editor) -> None:
+    await editor.start()
+    text = LIT.replace("1 kohm 1/2 W", "")
+    editor.open("loco.lights.yaml", text)
+    document = types.TextDocumentIdentifier(editor.uri("loco.lights.yaml"))
+    found = await editor.client.text_document_completion_async(
+        types.CompletionParams(document, place_of(editor, text, "[, lamp", 1))
+    )
+    assert isinstance(found, types.CompletionList)
+    best = found.items[0]
+    assert "ohm" in best.label
+    assert "mA" in (best.detail or "")
+    knows_snippets = editor.name != "emacs"
+    assert any(each.kind == types.CompletionItemKind.Snippet for each in found.items) == knows_snippets
+    if not knows_snippets:
+        assert all(each.insert_text_format is None for each in found.items)
+    assert isinstance(best.text_edit, types.TextEdit)
+    taken = edited(editor, text, [best.text_edit])
+    assert taken == text.replace("[,", f"[{best.label},")
+    editor.change("loco.lights.yaml", types.TextDocumentContentChangeWholeDocument(taken))
+    assert await editor.seen("loco.lights.yaml") == []
+
+
+async def test_a_fix_is_applied_and_cures(editor: Editor) -> None:
+    await editor.start()
+    editor.open("loco.lights.yaml", ASTRAL)
+    (shown,) = await editor.seen("loco.lights.yaml")
+    document = types.TextDocumentIdentifier(editor.uri("loco.lights.yaml"))
+    params = types.CodeActionParams(document, shown.range, types.CodeActionContext([shown]))
+    actions = await editor.client.text_document_code_action_async(params)
+    fixes = [each for each in actions or () if isinstance(each, types.CodeAction) and each.title.startswith("Put in")]
+    fix = fixes[0]
+    assert list(fix.diagnostics or ()) == [shown]
+    if fix.edit is None:
+        fix = await editor.client.code_action_resolve_async(fix)
+    assert fix.edit is not None
+    # VS Code and Emacs know versions, Neovim 0.11 says that it does not.
+    if editor.name.startswith("neovim"):
+        assert fix.edit.document_changes is None
+        ((uri, edits),) = (fix.edit.changes or {}).items()
+    else:
+        assert fix.edit.changes is None
+        (change,) = fix.edit.document_changes or ()
+        assert isinstance(change, types.TextDocumentEdit)
+        assert change.text_document.version == 1
+        uri, edits = change.text_document.uri, list(change.edits)
+    assert uri == document.uri
+    # Only VS Code can ask its user before it does what is not sure.
+    asks = editor.name == "visual-studio-code"
+    assert all(isinstance(each, types.AnnotatedTextEdit if asks else types.TextEdit) for each in edits)
+    plain = [types.TextEdit(each.range, each.new_text) for each in edits if not isinstance(each, types.SnippetTextEdit)]
+    editor.change("loco.lights.yaml", types.TextDocumentContentChangeWholeDocument(edited(editor, ASTRAL, plain)))
+    assert "unprotected-led" not in [each.code for each in await editor.seen("loco.lights.yaml")]
+
+
+async def test_hints_stand_behind_what_they_are_about(editor: Editor) -> None:
+    await editor.start()
+    editor.open("loco.lights.yaml", LIT)
+    document = types.TextDocumentIdentifier(editor.uri("loco.lights.yaml"))
+    everywhere = types.Range(types.Position(0, 0), types.Position(LIT.count("\n"), 0))
+    found = await editor.client.text_document_inlay_hint_async(types.InlayHintParams(document, everywhere))
+    beside = {str(each.label): each.position for each in found or ()}
+    assert beside["10.1 mA"] == place_of(editor, LIT, "Ω]}", 2)
+    assert beside["102 mW"] == place_of(editor, LIT, "1/2 W", len("1/2 W"))
+    above = types.Range(types.Position(0, 0), types.Position(1, 0))
+    assert not await editor.client.text_document_inlay_hint_async(types.InlayHintParams(document, above))
+    lenses = await editor.client.text_document_code_lens_async(types.CodeLensParams(document))
+    assert next(each.command.title for each in lenses or () if each.command) == "no findings"

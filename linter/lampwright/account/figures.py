@@ -86,14 +86,17 @@ class PlanFigures:
 
 
 def plan_figures(
-    plan: LightingPlan, electrical: ElectricalFacts | None = None, logic: LogicFacts | None = None
+    plan: LightingPlan,
+    electrical: ElectricalFacts | None = None,
+    logic: LogicFacts | None = None,
+    together: Together | Undetermined | None = None,
 ) -> PlanFigures:
     """The figures of `plan`: each output fully on and alone, the common lead in the worst state.
 
     Whoever has the facts of that plan already hands them over.
     """
     electrical = electrical or electrical_facts(plan)
-    together = worst_together(electrical, logic or logic_facts(plan))
+    together = together or worst_together(electrical, logic or logic_facts(plan))
     lead = plan.common_circuit
     has_lead = lead is None or bool(lead.elements)
     return PlanFigures(

@@ -33,7 +33,7 @@ class Entering:
 
 
 def definition(tree: Tree, sheet: Tree | None, catalogues: Sequence[Tree], problem: Problem) -> Entering | None:
-    """The entry that defines the lamp, part or output that the unknown-name `problem` in `tree` is about.
+    """The entry that defines the lamp, part, output or effect that the unknown-name `problem` in `tree` is about.
 
     None where it can be defined nowhere. What has to be filled in is for the rule missing-key to say.
     """
@@ -47,6 +47,9 @@ def definition(tree: Tree, sheet: Tree | None, catalogues: Sequence[Tree], probl
             edit = next(filter(None, (_entered(_whole(each), "lamps", name) for each in catalogues)), None)
         case "output":
             edit = _entered(_with_outputs(tree, sheet, problem.span), "outputs", name)
+        case "effect":
+            # An effect without a code would pass for known; one with an empty code is asked for it.
+            edit = _entered(_with_effects(tree, sheet), "effects", name, "{code: }")
         case _:
             edit = None
     return Entering(f"Define the {what} {quoted(name)}", (edit,)) if edit is not None else None
@@ -65,6 +68,13 @@ def _with_outputs(tree: Tree, sheet: Tree | None, place: Span) -> Mapping | None
         return decoder if isinstance(decoder, Mapping) else None
     if whole is None or path[:1] != ("outputs",):
         return whole
+    return decoder if isinstance(decoder, Mapping) else _whole(sheet)
+
+
+def _with_effects(tree: Tree, sheet: Tree | None) -> Mapping | None:
+    """The sheet of a plan, which may stand within it."""
+    whole = _whole(tree)
+    decoder = whole.value("decoder") if whole is not None else None
     return decoder if isinstance(decoder, Mapping) else _whole(sheet)
 
 

@@ -42,4 +42,6 @@ FEATURES: tuple[Feature | WorkspaceFeature, ...] = (
     code_lens.FEATURE,
 )  # fmt: skip
 
-COMMANDS: tuple[Command, ...] = ()
+COMMANDS: tuple[Command, ...] = (
+    code_actions.APPLY,
+)  # fmt: skip

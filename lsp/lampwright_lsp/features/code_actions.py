@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from itertools import islice
 from typing import Any
 
-from lsprotocol import types
+from lsprotocol import converters, types
 
 from lampwright.diagnostics import Finding
 from lampwright.engine.composing import edits_of
@@ -21,9 +21,12 @@ from lampwright.syntax import Tree
 from lampwright.text import Span
 from lampwright_lsp.documents import Documents, Snapshot
 from lampwright_lsp.edits import workspace_edit
-from lampwright_lsp.feature import WorkspaceFeature
+from lampwright_lsp.feature import Command, RefusedError, WorkspaceFeature
 
 FIX_ALL = "source.fixAll.lampwright"
+_APPLY = "lampwright.apply"
+_CONVERTER = converters.get_converter()
+_NEVER = "that is none of the actions that were offered"
 _QUICK = types.CodeActionKind.QuickFix
 _EXTRACT = types.CodeActionKind.RefactorExtract
 _REWRITE = types.CodeActionKind.RefactorRewrite
@@ -32,19 +35,23 @@ _REWRITE = types.CodeActionKind.RefactorRewrite
 _MOST, _MOST_TRIED = 100, 5
 
 
-def code_actions(documents: Documents, params: types.CodeActionParams) -> list[types.CodeAction] | None:
-    """What can be done about the range that the client asks for."""
-    uri = params.text_document.uri
-    snapshot = documents.snapshot(uri)
-    if snapshot is None or not documents.client.can("text_document.code_action.code_action_literal_support"):
-        # To a client that knows commands only, nothing is offered that would have to change its texts unasked.
+def code_actions(documents: Documents, params: types.CodeActionParams) -> list[types.CodeAction | types.Command] | None:
+    """What can be done about the range that the client asks for.
+
+    A client that is older than actions with edits gets commands, if it lets us change its texts when it runs one.
+    """
+    snapshot = documents.snapshot(params.text_document.uri)
+    is_old = not documents.client.can("text_document.code_action.code_action_literal_support")
+    if snapshot is None or (is_old and not documents.client.can("workspace.apply_edit")):
         return None
     place = snapshot.positions.span(snapshot.source, params.range)
     wanted = list(_actions(_Asked(documents, snapshot, place, params.context)))
+    if is_old:
+        return [_as_command(documents, action) for action in wanted]
     preferred = next((each for each in wanted if each.is_preferred), None)
     for each in wanted:
         each.is_preferred = True if each is preferred else None
-    return wanted
+    return list(wanted)
 
 
 def resolved(documents: Documents, action: types.CodeAction) -> types.CodeAction:
@@ -245,11 +252,44 @@ def _found(snapshot: Snapshot, place: object) -> Finding | None:
 
 def _resolves(documents: Documents) -> bool:
     """Whether the client asks for the edit when an action is chosen, and gives back the data for that."""
-    code_action = (
-        documents.client.capabilities.text_document and documents.client.capabilities.text_document.code_action
-    )
-    support = code_action.resolve_support if code_action else None
-    return bool(code_action and code_action.data_support and support and "edit" in support.properties)
+    texts = documents.client.capabilities.text_document
+    can = texts.code_action if texts is not None else None
+    support = can.resolve_support if can is not None else None
+    if can is None or can.code_action_literal_support is None or support is None:
+        return False
+    return bool(can.data_support and "edit" in support.properties)
+
+
+# --- Clients that know commands only ----------------------------------------------------------------------------------
+
+
+def _as_command(documents: Documents, action: types.CodeAction) -> types.Command:
+    """What such a client can be given has no data to find an edit by: the edit goes with it, and comes back."""
+    assert action.edit is not None
+    versions = {uri: text.version for uri in _touched(action.edit) if (text := documents.desk.text(uri)) is not None}
+    return types.Command(action.title, _APPLY, arguments=[action.title, versions, _CONVERTER.unstructure(action.edit)])
+
+
+def _applied(documents: Documents, arguments: list[Any]) -> types.ApplyWorkspaceEditParams:
+    """The edit of an action that was chosen, if the texts are still those that it is for."""
+    try:
+        title, versions, written = arguments
+        edit = _CONVERTER.structure(written, types.WorkspaceEdit)
+        touched, expected = _touched(edit), dict(versions)
+    except Exception as error:
+        raise RefusedError(_NEVER) from error
+    if not touched:
+        raise RefusedError(_NEVER)
+    for uri in touched:
+        text = documents.desk.text(uri)
+        if (text.version if text is not None else None) != expected.get(uri):
+            raise RefusedError("the text has changed since that was offered")
+    return types.ApplyWorkspaceEditParams(edit, label=str(title))
+
+
+def _touched(edit: types.WorkspaceEdit) -> list[str]:
+    several = [each for each in edit.document_changes or () if isinstance(each, types.TextDocumentEdit)]
+    return [*(edit.changes or {}), *(each.text_document.uri for each in several)]
 
 
 FEATURE = WorkspaceFeature(
@@ -258,3 +298,4 @@ FEATURE = WorkspaceFeature(
     types.CodeActionOptions(code_action_kinds=[_QUICK, _EXTRACT, _REWRITE, FIX_ALL], resolve_provider=True),
 )
 RESOLVE = WorkspaceFeature(types.CODE_ACTION_RESOLVE, resolved)
+APPLY = Command(_APPLY, _applied)

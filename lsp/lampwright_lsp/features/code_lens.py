@@ -17,17 +17,21 @@ _TOP = types.Range(types.Position(0, 0), types.Position(0, 0))
 
 
 def code_lens(snapshot: Snapshot, _params: types.CodeLensParams) -> list[types.CodeLens] | None:
-    """Titles without a command: there is nothing to be run, only to be read."""
-    if snapshot.plan is None or not snapshot.client.preferences.code_lens:
+    """Titles without a command: there is nothing to be run, only to be read.
+
+    While the text cannot be read, the findings are those of now, and the rest is what it was.
+    """
+    good = snapshot.good
+    if good.plan is None or not snapshot.client.preferences.code_lens:
         return None
-    return [types.CodeLens(_TOP, types.Command(title=title, command="")) for title in _titles(snapshot)]
+    titles = [_findings(snapshot, snapshot.report), *(_sums(good) if not good.tree.broken else ())]
+    return [types.CodeLens(_TOP, types.Command(title=title, command="")) for title in titles]
 
 
 FEATURE = Feature(types.TEXT_DOCUMENT_CODE_LENS, code_lens, types.CodeLensOptions(resolve_provider=False))
 
 
-def _titles(snapshot: Snapshot) -> Iterator[str]:
-    yield _findings(snapshot, snapshot.report)
+def _sums(snapshot: Snapshot) -> Iterator[str]:
     together, decoder = snapshot.context.together, snapshot.context.plan.decoder
     if isinstance(together, Together) and together.outputs:
         limit = decoder.outputs_together if decoder is not None else None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,32 +16,34 @@ from lampwright.model.keys import HIGHEST_KEY, STEADY
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.wires import WIRES
 from lampwright.rules import RULES
-from lampwright.syntax import Mapping
+from lampwright.syntax import Mapping, Sequence
 from lampwright.units import Dimension, say
 from lampwright_lsp.addresses import path_of
-from lampwright_lsp.allowed import keys_at, units_at, words_at
+from lampwright_lsp.allowed import keys_at, quantities_at, resistors_at, words_at
 from lampwright_lsp.documents import Documents, Snapshot
 from lampwright_lsp.feature import WorkspaceFeature
 from lampwright_lsp.fitting import fitting_resistors
 from lampwright_lsp.names import What, names_in
 from lampwright_lsp.place import MARK, Place, RulePlace, place_at
+from lampwright_lsp.snippets import entries_of, escaped, filled, items_of, shown, value_of
 
-_NUMBER = re.compile(r"(?P<number>[0-9]+(?:\.[0-9]+)?)\s?[^\s0-9.]*\Z")
-_OBEYED = re.compile(r"[\\$}]")
-"""What a snippet would take for a place to go on."""
-
+_SNIPPETS = "text_document.completion.completion_item.snippet_support"
 _DIRECTIONS, _MOTIONS = ("forward", "reverse"), ("moving", "stopped")
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """Something to put in the place of what is there, in the order of `rank`."""
+    """Something to put in the place of what is there, in the order of `rank`.
+
+    With a `snippet` that is put in, and `text` is what was typed if this is meant.
+    """
 
     text: str
     kind: types.CompletionItemKind
     detail: str = ""
     description: str = ""
     rank: int = 5
+    snippet: str | None = None
 
 
 def completion(documents: Documents, params: types.CompletionParams) -> types.CompletionList | None:
@@ -73,15 +74,15 @@ FEATURE = WorkspaceFeature(
 def _once(offers: Iterable[Offer]) -> list[Offer]:
     once: dict[str, Offer] = {}
     for offer in sorted(offers, key=lambda offer: offer.rank):
-        once.setdefault(offer.text, offer)
+        once.setdefault(offer.snippet or offer.text, offer)
     return list(once.values())
 
 
 def _item(snapshot: Snapshot, offer: Offer, number: int, start: int, end: int) -> types.CompletionItem:
     place = snapshot.positions.range(snapshot.source.span(start, end))
-    label = offer.text.removesuffix(": ").removesuffix(":")
+    label = offer.text.removesuffix(": ").removesuffix(":") if offer.snippet is None else shown(offer.snippet)
     # Neovim cuts a text at its first blank, but not a snippet.
-    is_snippet = " " in label and snapshot.client.can("text_document.completion.completion_item.snippet_support")
+    is_snippet = offer.snippet is not None or (" " in label and snapshot.client.can(_SNIPPETS))
     return types.CompletionItem(
         label=label,
         kind=offer.kind,
@@ -90,7 +91,7 @@ def _item(snapshot: Snapshot, offer: Offer, number: int, start: int, end: int) -
         sort_text=f"{number:04}",
         filter_text=offer.text,
         insert_text_format=types.InsertTextFormat.Snippet if is_snippet else None,
-        text_edit=types.TextEdit(place, _OBEYED.sub(r"\\\g<0>", offer.text) if is_snippet else offer.text),
+        text_edit=types.TextEdit(place, offer.snippet or (escaped(offer.text) if is_snippet else offer.text)),
     )
 
 
@@ -118,6 +119,8 @@ def _offers(documents: Documents, snapshot: Snapshot, place: Place) -> Iterator[
     yield from _keys(scene, place)
     if place.path and not (place.is_key and isinstance(place.node, Mapping)):
         yield from _values(documents, scene, place)
+    if snapshot.client.can(_SNIPPETS):
+        yield from (each for each in _snippets(scene, place) if place.takes(filled(each.snippet or "")))
 
 
 def _keys(scene: _Scene, place: Place) -> Iterator[Offer]:
@@ -153,11 +156,8 @@ def _own_keys(scene: _Scene, place: Place) -> Iterator[tuple[str, str]]:
 def _values(documents: Documents, scene: _Scene, place: Place) -> Iterator[Offer]:
     for word in words_at(scene.snapshot.kind, place.path):
         yield Offer(word, types.CompletionItemKind.EnumMember)
-    number = _NUMBER.match(place.typed)
-    if number is not None:
-        for unit in units_at(scene.snapshot.kind, place.path):
-            if unit.isascii():
-                yield Offer(f"{number['number']} {unit}", types.CompletionItemKind.Unit)
+    for text in quantities_at(scene.snapshot.kind, place.path, place.typed):
+        yield Offer(text, types.CompletionItemKind.Unit)
     if "when" in place.path:
         yield from _conditions(scene, place)
     what = next((each.what for each in names_in(place.tree, scene.snapshot.kind) if each.text == MARK), None)
@@ -206,6 +206,8 @@ def _elements(documents: Documents, scene: _Scene, place: Place) -> Iterator[Off
         flows = f"{say(fitting.current, Dimension.CURRENT)}" if fitting.current is not None else ""
         detail = ", ".join(part for part in (flows, "in stock" if fitting.is_in_stock else "") if part)
         yield Offer(fitting.text, types.CompletionItemKind.Value, detail, rank=min(number, 4))
+    for text in resistors_at(scene.snapshot.kind, place.path, place.typed):
+        yield Offer(text, types.CompletionItemKind.Unit)
     names = names_in(scene.survey.document.tree, scene.snapshot.kind)
     wired = {each.text for each in names if each.what is What.LAMP and not each.is_definition}
     for named in names:
@@ -242,3 +244,50 @@ def _conditions(scene: _Scene, place: Place) -> Iterator[Offer]:
             rank = 3 if key is not None else 5
             yield Offer(name, kind, label, rank=rank)
             yield Offer(f"not {name}", kind, label, rank=rank + 1)
+
+
+# --- What is written in one go ----------------------------------------------------------------------------------------
+
+
+def _snippets(scene: _Scene, place: Place) -> Iterator[Offer]:
+    """Keys with what they hold, whole entries, whole items; nothing where something stands behind already."""
+    rest = scene.snapshot.source.text[place.end :].split("\n", 1)[0].lstrip()
+    if rest and rest[0] not in ",]}#\r":
+        return
+    kind, path = scene.snapshot.kind, place.path
+    if place.is_key:
+        taken = set(place.siblings) if isinstance(place.node, Mapping) else set()
+        for key in keys_at(kind, path):
+            value = value_of(kind, (*path, key.name)) if key.holds != "text" and key.name not in taken else None
+            if value is not None:
+                yield _snippet(key.name, f"{key.name}: {value}", key.description)
+        for entry in _entries(scene, place, taken):
+            yield _snippet(filled(entry).partition(":")[0], entry, "", rank=2)
+    else:
+        value = value_of(kind, path)
+        yield from [_snippet("", value, "")] if value is not None else []
+    if isinstance(place.node, Sequence):
+        yield from (
+            _snippet(filled(item).strip("{").partition(":")[0], item, "", rank=8) for item in items_of(kind, path)
+        )
+
+
+def _snippet(typed: str, snippet: str, description: str, rank: int = 4) -> Offer:
+    return Offer(typed or filled(snippet), types.CompletionItemKind.Snippet, "", description, rank, snippet)
+
+
+def _entries(scene: _Scene, place: Place, taken: set[str]) -> tuple[str, ...]:
+    kind, club = scene.snapshot.kind, scene.snapshot.settings.keys
+    if place.path == ("keys",):
+        numbers = sorted(range(_highest(scene) + 1), key=lambda number: (number not in club, number))
+        names = [f"F{number}" for number in numbers]
+    elif place.path == ("outputs",) and kind is Kind.LIGHTING_PLAN:
+        names = [name for name, _ in _outputs(scene)]
+    elif place.path[-1:] == ("outputs",):
+        names = [name for name, wire in WIRES.items() if wire.is_output]
+    else:
+        what = "effect" if place.path[-1:] == ("effects",) else "lamp"
+        names = [what, *(f"{what} {number}" for number in range(2, 2 + len(taken)))]
+    free = [name for name in names if name not in taken]
+    label = club.get(int(free[0][1:]), "") if free and place.path == ("keys",) else ""
+    return entries_of(kind, place.path, free, _defined(scene, What.PART), label)

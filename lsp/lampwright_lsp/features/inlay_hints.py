@@ -7,77 +7,104 @@ from math import isinf
 
 from lsprotocol import types
 
+from lampwright.account.figures import OutputFigures
 from lampwright.account.sayings import said_range
-from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
+from lampwright.analysis.electrical.facts import ElementFacts
 from lampwright.analysis.programming.claims import Setting
 from lampwright.analysis.programming.slots import slot_of
-from lampwright.model.circuit import Resistor
+from lampwright.model.circuit import Chain, Resistor
+from lampwright.rule import Context
 from lampwright.rule.cv_meanings import words_of
 from lampwright.text import Span
 from lampwright.units import Dimension, say
-from lampwright_lsp.accounts import OF_ADDRESS, label_of, of_setting
+from lampwright_lsp.accounts import OF_ADDRESS, figures_of, label_of, of_setting
 from lampwright_lsp.documents import Snapshot
 from lampwright_lsp.feature import Feature
+from lampwright_lsp.unchanged import unchanged
 
 _MOST_CVS = 4
 """More beside one key is no help any more."""
 
 
 def inlay_hints(snapshot: Snapshot, params: types.InlayHintParams) -> list[types.InlayHint] | None:
-    """The hints in the range that is asked for, each kind if the user wants it."""
-    if snapshot.plan is None:
+    """The hints in the range that is asked for, each kind if the user wants it.
+
+    While the text cannot be read, they are those of before, in lines that are still the same.
+    """
+    good = snapshot.good
+    if good.plan is None or good.tree.broken:
         return None
     asked = snapshot.positions.span(snapshot.source, params.range)
-    found = [hint for place, hint in _hints(snapshot) if asked.start <= place <= asked.end]
+    kept = unchanged(good.source, snapshot.source) if good is not snapshot else None
+    found = []
+    for then, label, more in _hints(good):
+        span = then if kept is None else kept.span_now(then)
+        if span is not None and asked.start <= span.end <= asked.end:
+            position = snapshot.positions.position(span.source, span.end)
+            found.append(types.InlayHint(position, label, tooltip=more, padding_left=True))
     return sorted(found, key=lambda hint: (hint.position.line, hint.position.character))
 
 
 FEATURE = Feature(types.TEXT_DOCUMENT_INLAY_HINT, inlay_hints)
 
 
-def _hints(snapshot: Snapshot) -> Iterator[tuple[int, types.InlayHint]]:
-    wanted = snapshot.client.preferences
-    for facts in snapshot.context.electrical.outputs.values():
-        # What cannot be told is told by nobody.
-        if isinstance(facts, OutputFacts):
-            if wanted.inlay_hints_currents:
-                yield from _current(snapshot, facts)
-            if wanted.inlay_hints_power:
-                yield from (hint for element in facts.elements for hint in _power(snapshot, element))
+Hint = tuple[Span, str, str]
+"""What a hint stands behind, what it says, and what it says if asked."""
+
+
+def _hints(snapshot: Snapshot) -> Iterator[Hint]:
+    wanted, context = snapshot.client.preferences, snapshot.context
+    found: list[Iterator[Hint]] = []
+    for circuit, figures, when in _circuits(context):
+        # What cannot be told is told by nobody: then there are no elements.
+        if wanted.inlay_hints_currents:
+            found.append(_current(circuit, figures, when))
+        if wanted.inlay_hints_power:
+            found += (_power(element.facts, when) for element in figures.elements)
     if wanted.inlay_hints_cvs:
-        yield from _cvs(snapshot)
+        found.append(_cvs(context))
+    return (hint for each in found for hint in each if hint[0].source is snapshot.source)
 
 
-def _current(snapshot: Snapshot, facts: OutputFacts) -> Iterator[tuple[int, types.InlayHint]]:
-    circuit = facts.output.circuit
-    if circuit is not None and facts.elements and not isinf(facts.current.usual):
-        measured = ", as measured" if facts.basis == "current" else ""
-        more = f"fully on and alone{measured}: {said_range(facts.current, Dimension.CURRENT)}"
-        yield from _hint(snapshot, circuit.span, say(facts.current.usual, Dimension.CURRENT), more)
+def _circuits(context: Context) -> Iterator[tuple[Chain | None, OutputFigures, str]]:
+    """Each circuit with its figures, and when they hold."""
+    plan, figures = context.plan, figures_of(context)
+    for name, found in figures.outputs.items():
+        is_measured = any(element.facts.basis == "current" for element in found.elements)
+        yield plan.outputs[name].circuit, found, f"fully on and alone{', as measured' if is_measured else ''}"
+    if figures.common is not None:
+        yield plan.common_circuit, figures.common, "in the worst state"
 
 
-def _power(snapshot: Snapshot, element: ElementFacts) -> Iterator[tuple[int, types.InlayHint]]:
+def _current(circuit: Chain | None, figures: OutputFigures, when: str) -> Iterator[Hint]:
+    current = figures.current
+    if circuit is not None and figures.elements and current is not None and not isinf(current.usual):
+        more = f"{when}: {said_range(current, Dimension.CURRENT)}"
+        yield circuit.span, say(current.usual, Dimension.CURRENT), more
+
+
+def _power(element: ElementFacts, when: str) -> Iterator[Hint]:
     if isinstance(element.element, Resistor) and not isinf(element.power.usual):
-        more = f"heat, fully on: {said_range(element.power, Dimension.POWER)}"
-        yield from _hint(snapshot, element.span, say(element.power.usual, Dimension.POWER), more)
+        more = f"heat, {when}: {said_range(element.power, Dimension.POWER)}"
+        yield element.span, say(element.power.usual, Dimension.POWER), more
 
 
-def _cvs(snapshot: Snapshot) -> Iterator[tuple[int, types.InlayHint]]:
-    plan, programming = snapshot.context.plan, snapshot.context.programming
+def _cvs(context: Context) -> Iterator[Hint]:
+    plan, programming = context.plan, context.programming
     words = words_of(plan, programming)
     causes: dict[Span, list[Setting]] = {}
     for setting in programming.settings:
-        for span in _causes(snapshot, setting):
+        for span in _causes(context, setting):
             causes.setdefault(span, []).append(setting)
     for span, settings in causes.items():
         label = ", ".join(map(label_of, settings[:_MOST_CVS]))
         more = "\n".join(of_setting(each, words) for each in settings)
-        yield from _hint(snapshot, span, f"{label}{' …' if len(settings) > _MOST_CVS else ''}", more)
+        yield span, f"{label}{' …' if len(settings) > _MOST_CVS else ''}", more
 
 
-def _causes(snapshot: Snapshot, setting: Setting) -> Iterator[Span]:
+def _causes(context: Context, setting: Setting) -> Iterator[Span]:
     """What in the plan a CV is for: its address, a key, or outputs whose register it is."""
-    plan, programming = snapshot.context.plan, snapshot.context.programming
+    plan, programming = context.plan, context.programming
     address = plan.vehicle.address
     if address is not None and setting.page is None and setting.cv in OF_ADDRESS:
         yield address.span
@@ -87,9 +114,3 @@ def _causes(snapshot: Snapshot, setting: Setting) -> Iterator[Span]:
         yield plan.keys[slot.key].span
     names = dict.fromkeys(claim.output for claim in setting.claims if claim.output is not None)
     yield from (plan.outputs[name].span for name in names if name in plan.outputs)
-
-
-def _hint(snapshot: Snapshot, span: Span, label: str, more: str) -> Iterator[tuple[int, types.InlayHint]]:
-    if span.source is snapshot.source:
-        position = snapshot.positions.position(span.source, span.end)
-        yield span.end, types.InlayHint(position, label, tooltip=more, padding_left=True)

@@ -281,7 +281,7 @@ class _Page:
 def _draw_end(paper: Paper, end: End, x: float, y: float, *, is_left: bool) -> None:
     """A wire of the decoder, in its colour and with its name."""
     paper.wire((x, y), (x + _END, y), colour=COLOURS[end.colour] if end.colour is not None else None)
-    lines = textwrap.wrap(end.words, _LETTERS + 4)[:_NAME_LINES]
+    lines = textwrap.wrap(end.words, _LETTERS + 6)[:_NAME_LINES]
     for line, text in enumerate(lines):
         height = y - 8 - _LINE * (len(lines) - 1 - line)
         paper.words(x if is_left else x + _END, height, text, anchor="start" if is_left else "end", size=10)
