@@ -40,6 +40,15 @@ def fenced(page: Path, language: str) -> list[str]:
     return re.findall(rf"^```{language}\n(.*?)^```", page.read_text("utf-8"), re.DOTALL | re.MULTILINE)
 
 
+def told(lines: str) -> dict[str, list[Any]]:
+    """What a script has said, by what it is about."""
+    found: dict[str, list[Any]] = {}
+    for each in lines.splitlines():
+        what, value = json.loads(each)
+        found.setdefault(what, []).append(value)
+    return found
+
+
 @dataclass(frozen=True)
 class Desk:
     """A folder with a home, the example club and the command, as it is installed, but of this checkout."""
@@ -62,7 +71,7 @@ class Desk:
         command = self.folder / "bin" / "lampwright"
         command.parent.mkdir()
         # A server leaves its number, so that one that stays behind is found.
-        note = f'[ "$1" = server ] && echo $$ >> "{self.folder}/servers"'
+        note = f'[ "$1" = server ] && echo $$ >> "{self.numbers}"'
         command.write_text(f'#!/bin/sh\n{note}\nexec "{sys.executable}" -m lampwright "$@"\n', "utf-8")
         command.chmod(0o755)
         return self
@@ -89,15 +98,16 @@ class Desk:
             check=False,
         )
         assert done.returncode == 0, f"{done.stdout}\n{done.stderr}"
-        found: dict[str, list[Any]] = {}
-        for each in done.stdout.splitlines():
-            what, value = json.loads(each)
-            found.setdefault(what, []).append(value)
-        return found
+        return told(done.stdout)
+
+    @property
+    def numbers(self) -> Path:
+        """Where each server that is started leaves its number."""
+        return self.folder / "servers"
 
     def servers(self) -> list[int]:
         """The servers that were started, by their number."""
-        return [int(number) for number in (self.folder / "servers").read_text().split()]
+        return [int(number) for number in self.numbers.read_text("utf-8").split()]
 
     def servers_left(self) -> list[int]:
         """Those that are still there some seconds after the editor has gone."""
