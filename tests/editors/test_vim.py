@@ -55,9 +55,9 @@ def test_a_day_in_vim(vim: str, tmp_path: Path) -> None:
     try:
         terminal.send(":Morning\r")
         wait_for_the_end_of(heard, terminal)
-        # The bracket is open when the resistor is asked for; the first offer is taken, once it is shown.
+        # The bracket is open when the resistor is asked for; the first offer is taken, once its current is shown.
         terminal.send("O  yellow: {circuit: [front headlamp, \x18\x0f")
-        terminal.expect_exact("1.5 kohm 1/4 W")
+        terminal.expect_exact("6.77 mA")
         terminal.send("\x19\x1b")
         terminal.send(":Evening\r")
         terminal.expect(pexpect.EOF)
