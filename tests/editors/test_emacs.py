@@ -30,8 +30,8 @@ def emacs() -> str:
 def test_a_day_in_emacs(emacs: str, tmp_path: Path) -> None:
     desk = Desk(tmp_path).set_up()
     folder = desk.home / ".emacs.d"
-    folder.mkdir()
-    (folder / "lampwright.el").write_bytes((EDITORS / "emacs" / "lampwright.el").read_bytes())
+    (folder / "lisp").mkdir(parents=True)
+    (folder / "lisp" / "lampwright.el").write_bytes((EDITORS / "emacs" / "lampwright.el").read_bytes())
     (init,) = fenced(PAGE, "elisp")
     (folder / "init.el").write_text(init, "utf-8")
     said = desk.said([emacs, "--batch", "-l", str(SCRIPT)], INIT=str(folder / "init.el"))
