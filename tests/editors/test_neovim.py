@@ -127,5 +127,5 @@ def test_a_plan_from_nothing_to_clean(neovim: str, desk: Desk) -> None:
     line = [str(desk.folder / "bin" / "lampwright"), "check", "--no-cache", str(plan)]
     done = subprocess.run(line, env=desk.environment(), capture_output=True, check=False, timeout=60)
     assert done.stdout.startswith(b"0 errors, 0 warnings, 0 notes"), done.stdout
-    assert presses(KEYS) == 310
+    assert presses(KEYS) == 312
     assert len(saved) > presses(KEYS)
