@@ -28,12 +28,17 @@ vim.o.number = true
 vim.o.signcolumn = "yes"
 vim.o.laststatus = 0
 vim.o.wrap = false
-vim.cmd.colorscheme("habamax")
+vim.o.ruler = false
+vim.o.fillchars = "eob: "
+for _, name in ipairs({ "NormalFloat", "FloatBorder" }) do vim.api.nvim_set_hl(0, name, { fg = "#c8c8c8", bg = "#2b2f3a" }) end
+vim.api.nvim_set_hl(0, "DiagnosticVirtualTextError", { fg = "#ff8f8f", italic = true })
+vim.api.nvim_set_hl(0, "LspInlayHint", { fg = "#7fa8c9", italic = true })
+vim.o.cursorline = true
 vim.api.nvim_create_autocmd("DiagnosticChanged", { callback = function()
   vim.defer_fn(function()
     vim.fn.cursor(1, 1)
     vim.fn.search("front headlamp]")
-    vim.lsp.buf.hover({ border = "rounded" })
+    vim.lsp.buf.hover({ border = "solid" })
   end, 1500)
 end, once = true })
 """
@@ -52,12 +57,30 @@ def main() -> None:
         screen = subprocess.Popen(["Xvfb", DISPLAY, "-screen", "0", "1400x900x24"])
         time.sleep(1)
         neovim = installed("nvim", "pip install -e '.[test]'")
-        font = ["-fa", "DejaVu Sans Mono", "-fs", "13", "-geometry", "112x19", "-bg", "#1c1c1c", "-b", "10", "+sb"]
-        terminal = subprocess.Popen(["xterm", *font, "-e", neovim, "-n", "-i", "NONE", PLAN], cwd=desk.club, env=environment)
+        font = ["-fa", "DejaVu Sans Mono", "-fs", "13", "-geometry", "128x17", "-bg", "#14161b", "-b", "10", "+sb"]
+        terminal = subprocess.Popen(
+            ["xterm", *font, "-e", neovim, "-n", "-i", "NONE", PLAN], cwd=desk.club, env=environment
+        )
         time.sleep(8)
         shot = Path(name) / "shot.png"
         subprocess.run(["import", "-window", "root", str(shot)], env=environment, check=True)
-        subprocess.run(["convert", str(shot), "-trim", "+repage", "-colors", "128", "-strip", str(PICTURE)], check=True)
+        subprocess.run(
+            [
+                "convert",
+                str(shot),
+                "-trim",
+                "+repage",
+                "-bordercolor",
+                "#14161b",
+                "-border",
+                "6",
+                "-colors",
+                "128",
+                "-strip",
+                str(PICTURE),
+            ],
+            check=True,
+        )
         for process in (terminal, screen):
             process.terminate()
             process.wait(10)
