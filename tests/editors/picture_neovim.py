@@ -1,3 +1,4 @@
+# ruff: noqa: S607  # the programs of the system that is at hand
 """Makes `editors/neovim/neovim.png`: a real Neovim with our configuration on the example club, in xterm under Xvfb.
 
 Run by hand: `python tests/editors/picture_neovim.py`. Needs the test extra and Debian's `xvfb xterm imagemagick fonts-dejavu`.
@@ -57,7 +58,7 @@ def main() -> None:
         screen = subprocess.Popen(["Xvfb", DISPLAY, "-screen", "0", "1400x900x24"])
         time.sleep(1)
         neovim = installed("nvim", "pip install -e '.[test]'")
-        font = ["-fa", "DejaVu Sans Mono", "-fs", "13", "-geometry", "128x17", "-bg", "#14161b", "-b", "10", "+sb"]
+        font = ["-fa", "DejaVu Sans Mono", "-fs", "13", "-geometry", "128x12", "-bg", "#14161b", "-b", "10", "+sb"]
         terminal = subprocess.Popen(
             ["xterm", *font, "-e", neovim, "-n", "-i", "NONE", PLAN], cwd=desk.club, env=environment
         )

@@ -29,7 +29,7 @@ _FREE_TEXT = {"name", "label", "set"}
 """Where people write what they like, even what looks like a quantity; also what a club calls its keys."""
 
 # All that CommonMark reads as markup, and what makes a link of a bare address in the extensions that editors have on.
-# A parenthesis is markup only behind a bracket, which stands here; an editor that shows the text as it is shows backslashes.
+# A parenthesis is markup only behind a bracket, which stands here, and some editors show every backslash.
 _OBEYED = re.compile(r"([\\`*_{}\[\]<>#+!|~&@=-]|:(?=/)|(?<=www)\.|(?<=^[0-9])[.)](?=\s))", re.IGNORECASE)
 
 
