@@ -1,5 +1,6 @@
--- Does in a real Neovim what a person would, and says what came of it as JSON, a line each. PLAN is the plan.
-local plan = assert(vim.env.PLAN)
+-- Does in a real Neovim what a person would, and says what came of it as JSON, a line each. CLUB is the folder of the
+-- example club. Whatever Neovim has a function for is done by that, as its keys do it.
+local club = assert(vim.env.CLUB)
 local function say(what, value)
   io.stdout:write(vim.json.encode({ what, value }) .. "\n")
 end
@@ -9,27 +10,43 @@ local function wait(what, condition)
     vim.cmd("cquit 3")
   end
 end
-local function ask(method, params)
-  local answers = vim.lsp.buf_request_sync(0, method, params, 20000) or {}
-  for _, answer in pairs(answers) do
-    return answer.result
-  end
-end
-local function go(pattern, into)
+local function go(pattern)
   vim.fn.cursor(1, 1)
   local line, column = unpack(vim.fn.searchpos(pattern, "cW"))
-  vim.api.nvim_win_set_cursor(0, { line, column - 1 + (into or 0) })
+  vim.api.nvim_win_set_cursor(0, { line, column - 1 })
 end
-local function at()
-  return vim.lsp.util.make_position_params(0, "utf-8")
+local function name()
+  return vim.fs.relpath(club, vim.api.nvim_buf_get_name(0))
+end
+local function changed_by(what, act)
+  local before = vim.api.nvim_buf_get_changedtick(0)
+  act()
+  wait(what, function() return vim.api.nvim_buf_get_changedtick(0) ~= before end)
+end
+-- What the window that floats above the text shows, once there is one; then it is closed.
+local function floating()
+  local window
+  wait("a window that floats", function()
+    for _, each in ipairs(vim.api.nvim_list_wins()) do
+      if vim.api.nvim_win_get_config(each).relative ~= "" then window = each end
+    end
+    return window ~= nil
+  end)
+  local lines = vim.api.nvim_buf_get_lines(vim.api.nvim_win_get_buf(window), 0, -1, false)
+  vim.api.nvim_win_close(window, true)
+  return lines
 end
 
-vim.cmd.edit(vim.fs.dirname(plan) .. "/other.yaml")
+vim.cmd.edit(club .. "/other.yaml")
 vim.wait(300)
 say("other", #vim.lsp.get_clients({ bufnr = 0 }))
 
-vim.cmd.edit(plan)
-wait("a client", function() return #vim.lsp.get_clients({ bufnr = 0 }) == 1 end)
+local plan = "mistakes/unprotected-led.lights.yaml"
+for _, each in ipairs({ "lampwright.yaml", "club.parts.yaml", "decoders/grit-six.decoder.yaml", plan }) do
+  vim.cmd.edit(club .. "/" .. each)
+  wait("a client", function() return #vim.lsp.get_clients({ bufnr = 0 }) == 1 end)
+  say("served", name())
+end
 wait("diagnostics", function() return #vim.diagnostic.get(0) > 0 end)
 for _, each in ipairs(vim.diagnostic.get(0)) do
   local text = vim.api.nvim_buf_get_text(0, each.lnum, each.col, each.end_lnum, each.end_col, {})[1]
@@ -37,48 +54,43 @@ for _, each in ipairs(vim.diagnostic.get(0)) do
 end
 
 go("front headlamp]")
-local hover = ask("textDocument/hover", at())
-say("hover", hover and hover.contents.value)
+vim.lsp.buf.hover()
+say("hover", floating())
 
-local definition = ask("textDocument/definition", at())
-say("definition", definition and #definition)
+-- From the plan into the catalogue, where alone the part is defined.
+go("warm white 0805")
+vim.lsp.buf.definition()
+wait("the catalogue", function() return name() ~= plan end)
+say("definition", { name(), vim.api.nvim_get_current_line() })
+vim.cmd.edit(club .. "/" .. plan)
+
+-- From the plan into the decoder sheet, to the output that is named. The plan's own wiring of it is a second place, so
+-- that there is a list to choose from.
+go("white, when")
+vim.lsp.buf.definition()
+wait("the places", function() return #vim.fn.getqflist() > 1 end)
+vim.cmd("cfirst")
+say("definition", { name(), vim.api.nvim_get_current_line() })
+vim.cmd("cclose")
+vim.cmd.edit(club .. "/" .. plan)
 
 -- The quick fix, as a person takes it: the first thing that is offered.
 vim.ui.select = function(items, options, choose)
   say("offered", options.format_item and options.format_item(items[1]) or "?")
   choose(items[1], 1)
 end
-local before = vim.api.nvim_buf_get_changedtick(0)
-vim.lsp.buf.code_action({ context = { only = { "quickfix" } } })
-wait("the fix", function() return vim.api.nvim_buf_get_changedtick(0) ~= before end)
+go("front headlamp]")
+changed_by("the fix", function() vim.lsp.buf.code_action({ context = { only = { "quickfix" } } }) end)
 vim.cmd.write()
-wait("the finding to go", function()
-  for _, each in ipairs(vim.diagnostic.get(0)) do
-    if each.code == "unprotected-led" then return false end
-  end
-  return true
-end)
-say("left", vim.tbl_map(function(each) return each.code end, vim.diagnostic.get(0)))
+say("saved", table.concat(vim.fn.readfile(club .. "/" .. plan), "\n") .. "\n")
+wait("the finding to go", function() return #vim.diagnostic.get(0) == 0 end)
 
-local hints = ask("textDocument/inlayHint", {
-  textDocument = { uri = vim.uri_from_bufnr(0) },
-  range = { start = { line = 0, character = 0 }, ["end"] = { line = 100, character = 0 } },
-})
-say("hints", vim.tbl_map(function(each) return each.label end, hints or {}))
-
--- A second output, typed as people type: the bracket is open when the resistor is asked for.
-local last = vim.fn.search("^keys:", "w")
-vim.api.nvim_buf_set_lines(0, last - 1, last - 1, false, { "  yellow: {circuit: [rear headlamp, " })
-vim.api.nvim_win_set_cursor(0, { last, #"  yellow: {circuit: [rear headlamp, " })
-vim.wait(100)
-local offered = ask("textDocument/completion", at())
-say("completion", offered and offered.items[1] and { offered.items[1].label, offered.items[1].detail })
-vim.cmd("silent undo")
+wait("inlay hints", function() return #vim.lsp.inlay_hint.get({ bufnr = 0 }) > 0 end)
+say("hints", vim.tbl_map(function(each) return each.inlay_hint.label end, vim.lsp.inlay_hint.get({ bufnr = 0 })))
 
 go("front headlamp:")
-local renamed = ask("textDocument/rename", vim.tbl_extend("force", at(), { newName = "smokebox lamp" }))
-vim.lsp.util.apply_workspace_edit(renamed, "utf-8")
-say("renamed", vim.fn.searchcount({ pattern = "smokebox lamp" }).total)
+changed_by("the new name", function() vim.lsp.buf.rename("smokebox lamp") end)
+vim.cmd.write()
 
 say("messages", vim.fn.execute("messages"))
 vim.cmd("qall!")

@@ -29,7 +29,8 @@ _FREE_TEXT = {"name", "label", "set"}
 """Where people write what they like, even what looks like a quantity; also what a club calls its keys."""
 
 # All that CommonMark reads as markup, and what makes a link of a bare address in the extensions that editors have on.
-_OBEYED = re.compile(r"([\\`*_{}\[\]()<>#+!|~&@=-]|:(?=/)|(?<=www)\.|(?<=^[0-9])\.(?=\s))", re.IGNORECASE)
+# A parenthesis is markup only behind a bracket, which stands here, and some editors show every backslash.
+_OBEYED = re.compile(r"([\\`*_{}\[\]<>#+!|~&@=-]|:(?=/)|(?<=www)\.|(?<=^[0-9])[.)](?=\s))", re.IGNORECASE)
 
 
 def hover(snapshot: Snapshot, params: types.HoverParams, readers: Iterable[Snapshot] = ()) -> types.Hover | None:
