@@ -56,7 +56,7 @@ def shared_address(fleet: Fleet) -> Iterator[Finding]:
 
 
 def _finding(clash: Clash) -> Finding:
-    kind, number = clash.number
+    _, number = clash.number
     names = list(dict.fromkeys(other.name for other, _, _ in clash.others))
     what = "address of a consist" if clash.is_consist else "address"
     are = "which is" if len(names) == 1 else "which are"
@@ -64,5 +64,4 @@ def _finding(clash: Clash) -> Finding:
         clash.spot.span,
         f"{quoted(str(number))} is the {what} of {all_quoted(names)}, too, {are} not of one set with it",
         tuple(Note(spot.span, "the other one") for _, _, spot in clash.others[:_MOST_NOTES]),
-        data={"address": number, "long": kind == "long", "vehicles": names},
     )

@@ -62,5 +62,4 @@ def _finding(shortage: Shortage) -> Finding:
             Note(card.plan.span(0, 0), f"{quoted(card.name)} needs {quantity}")
             for card, quantity in shortage.takers[:_MOST_NOTES]
         ),
-        data={"needed": shortage.needed, "stock": shortage.are, "vehicles": [card.name for card, _ in shortage.takers]},
     )
