@@ -34,12 +34,30 @@ class Bulb:
 
 
 @dataclass(frozen=True, slots=True)
-class Lamp:
-    """A lamp of the plan. `span` is its name where it is defined. `kind` is None if its data could not be read."""
+class StockLamp:
+    """A lamp of a catalogue. `span` is its name there. `kind` is None if its data could not be read.
+
+    `count` is how many there are, `pack` how many are sold together.
+    """
 
     name: str
     span: Span
     kind: Led | Bulb | None
+    count: int | None = None
+    pack: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lamp:
+    """A lamp of the plan. `span` is its name where it is defined. `kind` is None if its data could not be read.
+
+    `part` is the lamp of a catalogue that it is, None where it has data of its own or no catalogue has it.
+    """
+
+    name: str
+    span: Span
+    kind: Led | Bulb | None
+    part: StockLamp | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +66,7 @@ class Resistor:
 
     `rating` is None where neither the plan, the catalogue nor the settings state one, as far as they could be read:
     `rating_is_readable` is false where one may be stated in what was dropped with a problem. `tolerance` is the share
-    that is written at this place, None where the spread comes from elsewhere.
+    that is written at this place, None where the spread comes from elsewhere; `size` is its case, if that is said.
     """
 
     span: Span
@@ -56,6 +74,7 @@ class Resistor:
     rating: Figure | None
     tolerance: float | None = None
     rating_is_readable: bool = True
+    size: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

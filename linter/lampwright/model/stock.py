@@ -22,7 +22,8 @@ Stock = Sequence["StockResistor"]
 class StockResistor:
     """A resistor of the catalogue: ohms, its tolerance as a share, watts; None where it is silent.
 
-    `is_readable` is false where its tolerance or rating was dropped with a problem. `count` is how many there are.
+    `is_readable` is false where its tolerance or rating was dropped with a problem. `count` is how many there are,
+    `pack` how many are sold together. `span` is where it stands.
     """
 
     resistance: float
@@ -30,6 +31,15 @@ class StockResistor:
     rating: Figure | None
     is_readable: bool = True
     count: int | None = None
+    size: str | None = None
+    pack: int | None = None
+    span: Span | None = None
+
+    @property
+    def says(self) -> tuple[object, ...]:
+        """What is known of such a resistor, wherever it lies."""
+        rating = self.rating.usual if self.rating is not None else None
+        return self.tolerance, rating, self.size, self.is_readable
 
 
 def resistor_meant(
@@ -54,10 +64,13 @@ def resistor_meant(
         resistance=Figure(resistance * (1 - share), resistance, resistance * (1 + share), span),
         rating=next((each for each in ratings if each is not None), None),
         tolerance=tolerance,
+        size=only.size if only is not None and rating is None else None,
     )
 
 
 def only_entry(stock: Stock, resistance: float) -> StockResistor | None:
-    """The entry of that value, if there is exactly one."""
+    """The entry of that value, if there is exactly one, or if all of them say the same."""
     found = [entry for entry in stock if abs(entry.resistance - resistance) <= 1e-9 * resistance]
-    return found[0] if len(found) == 1 else None
+    if len(found) > 1 and any(entry.says != found[0].says for entry in found):
+        return None
+    return found[0] if found else None

@@ -6,9 +6,11 @@ from lampwright.plan.circuits import Size
 from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.lamps import BulbData, LedData
 from lampwright.plan.names import DefinedName
-from lampwright.plan.numbers import Integer, Whole, version
+from lampwright.plan.numbers import Integer, Whole, version, whole
 from lampwright.plan.quantities import Rating, Resistance, Tolerance
 from lampwright.plan.shapes import Shape
+
+PackSize = Annotated[Whole, whole(1)]
 
 
 class CatalogueLamp(Shape):
@@ -21,6 +23,7 @@ class CatalogueLamp(Shape):
     )
     led: Maybe[LedData] = Field(None, description="An LED.", examples=[{"colour": "red", "current": "4 mA"}])
     stock: Maybe[Integer] = Field(None, description="How many the club has.", examples=[12])
+    pack: Maybe[PackSize] = Field(None, description="How many are sold together.", examples=[10])
 
 
 class CatalogueResistor(Shape):
@@ -31,6 +34,7 @@ class CatalogueResistor(Shape):
     tolerance: Maybe[Tolerance] = Field(None, description="The tolerance of its resistance.", examples=["5 %"])
     size: Maybe[Size] = Field(None, description="Its case, which gives the rating if none is said.", examples=["0805"])
     stock: Maybe[Integer] = Field(None, description="How many the club has.", examples=[100])
+    pack: Maybe[PackSize] = Field(None, description="How many are sold together.", examples=[25])
 
 
 class PartsCatalogue(Shape):

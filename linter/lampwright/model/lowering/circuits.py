@@ -15,6 +15,7 @@ from lampwright.model.circuit import (
     Parallel,
     PlacedLamp,
     Regulator,
+    Resistor,
     Unreadable,
 )
 from lampwright.model.lowering.catalogue import Catalogue, size_rating
@@ -106,7 +107,8 @@ class CircuitLowering:
             return Unreadable(item.span, hides_lamps=False)
         tolerance = item.tolerance.usual if item.tolerance is not None else None
         rating = figure(item.rating) or size_rating(item.size)
-        return self._meant(item.span, item.resistor.usual, tolerance, rating)
+        meant = self._meant(item.span, item.resistor.usual, tolerance, rating)
+        return replace(meant, size=item.size.text) if item.size is not None and isinstance(meant, Resistor) else meant
 
     def _resistor(self, item: WrittenResistor) -> Element:
         rating = Figure.exact(item.rating, item.span) if item.rating is not None else None

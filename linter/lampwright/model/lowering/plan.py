@@ -95,7 +95,11 @@ def _texts(shape: written.LightingPlan) -> list[str]:
 
 
 def _lamp(word: Word, data: written.LampData | None, catalogue: Catalogue, notes: Notes) -> Lamp:
-    return Lamp(word.text, word.span, _kind(data, catalogue, notes) if data is not None else None)
+    if data is None:
+        return Lamp(word.text, word.span, None)
+    is_part = data.part is not None and not data.says("bulb") and not data.says("led")
+    part = catalogue.parts.get(data.part.text) if data.part is not None and is_part else None
+    return Lamp(word.text, word.span, _kind(data, catalogue, notes), part)
 
 
 def _kind(data: written.LampData, catalogue: Catalogue, notes: Notes) -> Led | Bulb | None:
