@@ -98,7 +98,7 @@ def remarks(listed: OrderList) -> Iterator[str]:
         if each.errors is None:
             yield f"{each.plan} is left out: there is no plan in it that can be read"
         else:
-            yield f"{each.plan} is left out: {counted(each.errors, 'error')}"
+            yield f"{each.plan} is left out: {counted(each.errors, 'error')} in it or in what it hangs on"
     for plan, places in listed.unsure:
         what = counted(places, "place") if places else "a circuit"
         yield f"{plan} may need more: of {what} in it nothing can be told"

@@ -28,11 +28,10 @@ Stock: each part is taken from the catalogues that its plans name. A resistor is
 taken from whatever has its value and case, and is as exact and as strong. Where a
 catalogue says `pack: 25`, whole packs are bought.
 
-Suggestions: which resistors and lamps could be exchanged, in all plans at once, so
-that fewer kinds or pieces have to be bought. Each was tried: written into the
-plans and checked again, no new finding came, and every lamp stays inside its
-limits. The later ones count on the earlier ones. Whether a lamp fits into its
-place is for you to see.
+Suggestions: which resistors could be exchanged for others, of the order or from
+stock, in all plans at once, so that fewer kinds or pieces have to be bought. Each
+was tried: written into the plans and checked again, no new finding came, and all
+lamps stay inside their limits. The later ones count on the earlier ones.
 """
 _ORDER_EPILOG = """\
 CSV: by RFC 4180, a row a part, without the suggestions. What would be a formula

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from argparse import Namespace
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
-from lampwright.account.orders import LeftOut, OrderList, remarks, sums
+from lampwright.account.exchanging import Trial, exchanges
+from lampwright.account.orders import LeftOut, OrderList, Suggestions, remarks, sums
 from lampwright.analysis.needs import plan_needs
-from lampwright.analysis.ordering import Demand, Spares, order_of
+from lampwright.analysis.ordering import Demand, Order, Spares, order_of
 from lampwright.cli.checking import (
     DONE,
     FOUND,
@@ -67,6 +69,8 @@ def run_order(options: Namespace) -> int:
             complain("there is no lighting plan in what was named")
         return INCOMPLETE
     listed = _listed(candidates, spares, despite_errors=options.despite_errors)
+    if not options.no_suggestions:
+        listed = replace(listed, suggestions=_suggestions(run, listed.order, candidates))
     _deliver(listed, options.format, options.output)
     if report.failures:
         return INCOMPLETE
@@ -128,6 +132,18 @@ def _listed(candidates: list[_Candidate], spares: Spares, *, despite_errors: boo
                 unsure.append((name, len(needs.unknown)))
     order = order_of(counted, spares)
     return OrderList(order, tuple(left_out), tuple(unsure))
+
+
+def _suggestions(run: Run, order: Order, candidates: list[_Candidate]) -> Suggestions:
+    sources = {each.source.name: each.source for each in candidates}
+
+    def attempt(name: str, text: str) -> Trial | None:
+        source = run.files.imagined(Source(name, text), sources[name])
+        plan = plan_of(source, run.governance.settings(run.files.path(source)), run.files.load)
+        return Trial(source, plan, run.judge(source)) if plan is not None else None
+
+    plans = {each.source.name: each.plan for each in candidates if each.plan is not None}
+    return exchanges(order, plans, attempt)
 
 
 # --- The list ---------------------------------------------------------------------------------------------------------

@@ -30,7 +30,8 @@ def render_order_text(listed: OrderList, width: int = WIDTH) -> str:
             last = section(line.part)
             lines += ["", last]
         lines += layout.lines(line)
-    for heading, texts in (("not counted", remarks(listed)), ("could be simpler", suggestion_lines(listed.suggestions))):
+    simpler = suggestion_lines(listed.suggestions)
+    for heading, texts in (("not counted", remarks(listed)), ("could be simpler", simpler)):
         said = [visible(text) for text in texts]
         if said:
             lines += ["", f"{heading}:", *(part for text in said for part in _wrapped(_GAP + text, width))]
