@@ -42,7 +42,7 @@ def test_the_finding_is_what_is_printed(
     compare("finding: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
 
 
-@pytest.mark.parametrize("name", ["figures", "states"])
+@pytest.mark.parametrize("name", ["figures", "states", "order"])
 def test_figures_and_states_are_what_is_printed(
     name: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
 ) -> None:
