@@ -205,6 +205,9 @@ def test_no_exchange_is_suggested_that_causes_a_finding(command: Command) -> Non
     outcome = command("order", "--format", "json")
     assert (outcome.status, outcome.json["suggestions"]) == (0, [])
     assert command("order", "--format", "json", "--no-suggestions").json["suggestions"] == []
+    lay({"club.parts.yaml": tight.replace("8.6 mA", "20 mA")})
+    (instead,) = command("order", "--format", "json").json["suggestions"]
+    assert instead["use"]["part"] == "1.2 kohm 1/4 W 5 %"
 
 
 def test_the_order_of_the_files_does_not_matter(command: Command) -> None:
