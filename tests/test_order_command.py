@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import io
 from fractions import Fraction
+from itertools import combinations
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
@@ -182,6 +184,48 @@ def test_stock_serves_as_many_as_can_be() -> None:
     assert allot([(3, (A, B)), (2, (A,))], {A: 3, B: 2}) == [{A: 1, B: 2}, {A: 2}]
     assert allot([(5, (A,)), (1, (A,))], {A: 4}) == [{A: 4}, {}]
     assert allot([(0, (A,)), (2, ())], {A: 4}) == [{}, {}]
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_stock_is_shared_out_as_well_as_can_be(seed: int) -> None:
+    random = Random(seed)
+    entries = [("club.parts.yaml", place) for place in range(random.randint(1, 4))]
+    counts = {entry: random.randint(0, 3) for entry in entries}
+    wishes = [
+        (random.randint(0, 4), random.sample(entries, random.randint(0, len(entries))))
+        for _ in range(random.randint(1, 4))
+    ]
+    given = allot(wishes, counts)
+    for entry in entries:
+        assert sum(shares.get(entry, 0) for shares in given) <= counts[entry]
+    for (quantity, named), shares in zip(wishes, given, strict=True):
+        assert sum(shares.values()) <= quantity
+        assert all(count >= 0 and (entry in named or not count) for entry, count in shares.items())
+    # By Hall: what can be had in all is, over all sets of wishes, the least of what they may have and others wish.
+    most = min(
+        sum(counts[entry] for entry in {entry for number in some for entry in wishes[number][1]})
+        + sum(quantity for number, (quantity, _) in enumerate(wishes) if number not in some)
+        for size in range(len(wishes) + 1)
+        for some in combinations(range(len(wishes)), size)
+    )
+    assert sum(sum(shares.values()) for shares in given) == most
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_sums_are_those_of_the_plans(seed: int, command: Command) -> None:
+    random = Random(seed)
+    values = ["1.5 kohm", "1.8 kohm", "1.2 kohm 1/2 W", "1.5 kohm 1/4 W 1 %"]
+    chosen = {f"v{number}.lights.yaml": random.choice(values) for number in range(8)}
+    lay({"club.parts.yaml": CLUB, **{name: plan(value) for name, value in chosen.items()}})
+    document = command("order", "--format", "json", "--spares", "0").json
+    alone: dict[str, int] = {}
+    for name in chosen:
+        for part, figures in lines(command("order", name, "--format", "json", "--spares", "0").json).items():
+            alone[part] = alone.get(part, 0) + figures[0]
+    assert {part: figures[0] for part, figures in lines(document).items()} == alone
+    for needed, spare, taken, missing, buy in lines(document).values():
+        assert spare == 0
+        assert missing == needed - taken <= buy
 
 
 # --- Exchanges --------------------------------------------------------------------------------------------------------
