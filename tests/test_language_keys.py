@@ -109,10 +109,11 @@ lamps:
   warm white 0603:
     led: {forward-voltage: 2.8 V to 3.3 V, maximum-current: 20 mA}
     stock: 40
+    pack: 10
   micro bulb:
     bulb: {voltage: 1.5 V, current: 15 mA}
 resistors:
-  - {value: 1.5 kohm, rating: 1/4 W, tolerance: 5 %, stock: 100, size: 1206}
+  - {value: 1.5 kohm, rating: 1/4 W, tolerance: 5 %, stock: 100, size: 1206, pack: 25}
 """,
     SETTINGS: """\
 lampwright: 1

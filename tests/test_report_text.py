@@ -14,10 +14,11 @@ import pytest
 import wcwidth
 
 from command import BURNING, PLAN, SECONDS, SHEET, Command, environment, lay
+from lampwright.account.columns import _character_width
 from lampwright.diagnostics import Finding, Fix, Note, Report, Undecided
 from lampwright.harmless import visible
 from lampwright.render.as_json import render_json
-from lampwright.render.as_text import WIDTH, _character_width, render_text
+from lampwright.render.as_text import WIDTH, render_text
 from lampwright.text import Source
 
 ROOT = Path(__file__).parent.parent

@@ -14,6 +14,9 @@ _OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 # The fillers of Hangul are letters that nobody sees.
 _UNSEEN = set("\u115f\u1160\u3164\uffa0")
 
+# With these, and with the wide ones of East Asian keyboards, spreadsheets let a formula begin.
+_FORMULA = frozenset("=+-@\uff1d\uff0b\uff0d\uff20")
+
 # Build services take `##[name]` and `##name[...]` for a command wherever it stands in a line of the log.
 _COMMAND = re.compile(r"#(?=#[A-Za-z]*\[)")
 
@@ -46,6 +49,14 @@ def code_span(text: str) -> str:
     fence = "`" * (1 + max(map(len, re.findall("`+", shown)), default=0))
     edge = " " if shown[:1] in {"`", " "} or shown[-1:] in {"`", " "} else ""
     return f"{fence}{edge}{shown}{edge}{fence}"
+
+
+def harmless_cell(text: str) -> str:
+    """A cell of a table for spreadsheets, by RFC 4180: nothing to obey, and no formula, whose first sign gets a `'`."""
+    shown = visible(text)
+    if shown[:1] in _FORMULA:
+        shown = f"'{shown}"
+    return '"' + shown.replace('"', '""') + '"' if any(mark in shown for mark in ',;"') else shown
 
 
 def _is_plain(text: str) -> bool:

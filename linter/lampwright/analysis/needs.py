@@ -157,7 +157,7 @@ def plan_needs(plan: LightingPlan) -> PlanNeeds:
             if element.lamp is not None and element.lamp.part is not None:
                 parts[part] = element.lamp.part
     needs = [
-        Need(part, len(lamps.get(part, spans)), tuple(spans), _stock(plan, part, parts.get(part)))
+        Need(part, len(lamps.get(part, spans)), tuple(spans), stock_of(plan, part, parts.get(part)))
         for part, spans in places.items()
     ]
     is_complete = plan.common_circuit is not None and all(each.circuit is not None for each in plan.outputs.values())
@@ -234,7 +234,8 @@ def _placed(plan: LightingPlan) -> Iterator[Element]:
         yield from leaves(circuit)
 
 
-def _stock(plan: LightingPlan, part: Part, lamp: StockLamp | None) -> tuple[StockLamp | StockResistor, ...]:
+def stock_of(plan: LightingPlan, part: Part, lamp: StockLamp | None = None) -> tuple[StockLamp | StockResistor, ...]:
+    """What `part` can be taken from, by the catalogues of `plan`; `lamp` is the one of them that it is."""
     if not isinstance(part, ResistorPart):
         return (lamp,) if lamp is not None else ()
     fitting = [entry for entry in plan.stock if serves(entry, part, plan.settings)]

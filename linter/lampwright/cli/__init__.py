@@ -50,7 +50,7 @@ def _settle(stream: TextIO | None) -> None:
             os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
-def _run(arguments: Sequence[str]) -> int:
+def _run(arguments: Sequence[str]) -> int:  # a list of commands reads best as a list
     if "_ARGCOMPLETE" in os.environ:
         # A shell asks what could stand at the cursor; nothing is run, and nothing else is imported.
         from lampwright.cli.completing import answer
@@ -68,6 +68,10 @@ def _run(arguments: Sequence[str]) -> int:
         return _check(options)
     if options.command in {"figures", "states", "cvs", "bench"}:
         return _of_plan(options)
+    if options.command == "order":
+        from lampwright.cli.ordering import run_order
+
+        return run_order(options)
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 

@@ -38,6 +38,7 @@ Examples:
   lampwright cvs loco.lights.yaml      the CVs to write, in order
   lampwright bench loco.lights.yaml --output loco.html
                                        the sheet for the bench, to print
+  lampwright order                     what has to be bought for all plans here
   lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
 
@@ -197,6 +198,7 @@ def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
 def _add_others(commands: Commands) -> None:
     from lampwright.cli.beginning import add_beginning
     from lampwright.cli.bench_arguments import add_bench
+    from lampwright.cli.order_arguments import add_order
 
     form = argparse.RawDescriptionHelpFormatter
     _add_cvs(
@@ -231,6 +233,7 @@ def _add_others(commands: Commands) -> None:
     )
     states.add_argument("plan", metavar="PLAN", help="a lighting plan")
     states.add_argument("--format", choices=["text", "json"], default="text", help="how to print it")
+    add_order(commands)
     explain = commands.add_parser(
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form
     )

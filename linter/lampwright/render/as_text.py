@@ -5,10 +5,9 @@ Control characters of a file never reach the terminal; a name cannot move the cu
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Iterator
 
+from lampwright.account.columns import width as columns
 from lampwright.account.words import opened, place, summary
 from lampwright.diagnostics import Finding, Report, Severity, Undecided
 from lampwright.harmless import visible
@@ -146,12 +145,12 @@ def _line(span: Span, terminal: _Terminal) -> _Line:
 def _window(line: str, first: int, room: int) -> tuple[int, int]:
     """From where to where a line is shown, in characters, so that character `first` is among them."""
     # Nothing is narrower than its number of characters by more than half, so that endless lines need no measuring.
-    if len(line) <= room and _width(_drawn(line)) <= room:
+    if len(line) <= room and columns(_drawn(line)) <= room:
         return 0, len(line)
     room -= 4
     cut = max(0, min(first - room // 4, len(line) - room))
     stop = cut + room
-    while _width(_drawn(line[cut:stop])) > room and stop > first + 1:
+    while columns(_drawn(line[cut:stop])) > room and stop > first + 1:
         stop -= 1
     return cut, stop
 
@@ -166,29 +165,14 @@ def _marked(line: _Line, spot: _Spot, terminal: _Terminal) -> str:
     span, message = spot.span, spot.message
     start, end = span.source.position(span.start), span.source.position(span.end)
     last = min(line.last, end.column - 1) if end.line == line.number else line.last
-    before = (2 if line.first else 0) + _width(_drawn(line.text[line.first : start.column - 1]))
-    count = max(1, _width(_drawn(line.text[start.column - 1 : last])))
+    before = (2 if line.first else 0) + columns(_drawn(line.text[line.first : start.column - 1]))
+    count = max(1, columns(_drawn(line.text[start.column - 1 : last])))
     marks = terminal.paint(spot.mark * count, spot.colour)
-    needed = _width(message) + 1
+    needed = columns(message) + 1
     is_too_wide = len(_GUTTER) + before + count + needed > terminal.width
     if is_too_wide and message and needed <= before:
         return f"{_GUTTER}{' ' * (before - needed)}{message} {marks}"
     return f"{_GUTTER}{' ' * before}{marks} {message}".rstrip(" ")
-
-
-def _width(text: str) -> int:
-    """How many columns of a terminal `text` takes."""
-    return len(text) if text.isascii() else sum(map(_character_width, text))
-
-
-def _character_width(character: str) -> int:
-    # Marks that stand on the letter before them, and the second and third parts of a Hangul syllable, take no column.
-    if unicodedata.category(character) in {"Mn", "Me"} or _JAMO.match(character):
-        return 0
-    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
-
-
-_JAMO = re.compile("[\u1160-\u11ff\ud7b0-\ud7ff]")
 
 
 # --- What is left -----------------------------------------------------------------------------------------------------
