@@ -320,7 +320,42 @@ def test_help_names_every_key_of_the_json(command: Command) -> None:
 def test_cvs_and_states_are_those_of_the_other_commands(command: Command) -> None:
     found = sheet(command, PLAN)
     assert found["cvs"] == command("cvs", NAME, "--format", "json").json["cvs"]
-    assert found["states"] == command("states", NAME, "--format", "json").json["outputs"]
+    assert found["conditions"] == command("states", NAME, "--format", "json").json["outputs"]
+
+
+def test_single_states_are_what_the_conditions_say(command: Command) -> None:
+    """No key, each key alone and all keys; each way, standing and moving."""
+    found = sheet(command, PLAN)
+    figures = command("figures", NAME, "--format", "json").json["outputs"]
+    keys = [each["key"] for each in found["keys"]]
+    pressed = {(), *((key,) for key in keys), tuple(keys)}
+    assert len(found["states"]) == 4 * len(pressed)
+    for state in found["states"]:
+        values = {"forward": state["direction"] == "forward", "moving": state["moving"]}
+        lit: dict[str, dict[str, object]] = {}
+        for output, account in found["conditions"].items():
+            for look in account["lit"]:
+                if any(
+                    all(
+                        values.get(part["variable"], part["variable"] in state["keys"]) == part["is"]
+                        for part in product
+                    )
+                    for product in look["when"]
+                ):
+                    for lamp in account["lamps"]:
+                        (element,) = [each for each in figures[output]["elements"] if each["name"] == lamp]
+                        looks = {what: look[what] for what in ("effect", "brightness", "rate")}
+                        lit[lamp] = {**looks, "current": element["current"], "voltage": element["voltage"]}
+        assert state["lit"] == lit
+    assert any(state["lit"] for state in found["states"])
+
+
+def test_the_parts_are_those_of_the_order(command: Command) -> None:
+    found = sheet(command, PLAN)
+    order = command("order", NAME, "--format", "json", "--spares", "0", "--despite-errors").json
+    assert {each["part"]: each["quantity"] for each in found["parts"]} == {
+        each["part"]: each["needed"] for each in order["lines"]
+    }
 
 
 def test_each_cv_has_a_box_and_one_for_its_reading(command: Command) -> None:
@@ -346,11 +381,11 @@ def test_the_script_has_the_conditions_of_the_state_table(command: Command) -> N
     found = sheet(command, TWO)
     page = Parsed(command("bench", NAME).out)
     (data,) = [json.loads(text) for kind, text in page.scripts if kind == "application/json"]
-    assert [each["name"] for each in data["outputs"]] == list(found["states"])
+    assert [each["name"] for each in data["outputs"]] == list(found["conditions"])
     for each in data["outputs"]:
         told = [
             [[[part["variable"], part["is"]] for part in product] for product in lit["when"]]
-            for lit in found["states"][each["name"]]["lit"]
+            for lit in found["conditions"][each["name"]]["lit"]
         ]
         assert [lit["when"] for lit in each["lit"]] == told
         assert all(part[0] in VARIABLES for lit in each["lit"] for product in lit["when"] for part in product)
@@ -434,7 +469,7 @@ def test_no_name_makes_markup_in_markdown(hostile: str) -> None:
 def test_json_gives_names_back(hostile: str) -> None:
     found = json.loads(render_bench_json(named(hostile)))
     assert found["vehicle"] == hostile
-    assert hostile in found["states"]
+    assert hostile in found["conditions"]
     assert found["keys"][0]["label"] == hostile
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, isfinite
 
 from lampwright.account.bench_meter import MeterTable, meter_tables
+from lampwright.account.bench_states import StateLine, state_lines
 from lampwright.account.cv_cautions import cautions
 from lampwright.account.sayings import meaning_of
 from lampwright.account.states import PlanStates, plan_states
@@ -16,6 +17,7 @@ from lampwright.account.words import opened
 from lampwright.analysis.electrical import electrical_facts
 from lampwright.analysis.electrical.facts import Undetermined
 from lampwright.analysis.logic import logic_facts
+from lampwright.analysis.needs import PlanNeeds, plan_needs
 from lampwright.analysis.programming import Programming, Setting
 from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Finding, Report, Severity
@@ -86,8 +88,9 @@ class CvLine:
 class BenchSheet:
     """All that the sheet of the plan in file `name` says.
 
-    `errors` are the findings of that level, `open_findings` how many others there are; `inexpressible` what cannot be
-    programmed, and `unmeasured` each output of which no reading can be told, with what it lacks. `phases` are the
+    `lines` are single states, `needs` the parts. `errors` are the findings of that level, `open_findings` how many
+    others there are; `inexpressible` what cannot be programmed, and `unmeasured` each output of which no reading can be
+    told, with what it lacks. `phases` are the
     outputs with the effects in which they burn while their partner is dark.
     """
 
@@ -98,6 +101,8 @@ class BenchSheet:
     inexpressible: tuple[Finding, ...]
     undecided: int
     states: PlanStates
+    lines: tuple[StateLine, ...]
+    needs: PlanNeeds
     meters: tuple[MeterTable, ...]
     unmeasured: Mapping[str, str]
     power: FirstPower
@@ -130,6 +135,8 @@ def bench_sheet(
         inexpressible=tuple(inexpressible),
         undecided=len(report.undecided),
         states=states,
+        lines=tuple(state_lines(plan, states, electrical)),
+        needs=plan_needs(plan),
         meters=meters,
         unmeasured=unmeasured,
         power=_first_power(plan, worst_together(electrical, logic)),

@@ -24,7 +24,11 @@ JSON, in SI: an object {"format": 1, "plan", "vehicle"} with
   first-power  `limit` for a current-limited supply, in amperes, and `worst`, what
                the lamps draw at most, in `state`; null where `lacks` says why, or
                nothing limits the current
-  states       as `outputs` in `lampwright states --format json`
+  states       no key, each key alone and all of them, each way, standing and moving:
+               "keys", "direction", "moving", and "lit": for each lamp that burns then
+               its "effect", "brightness" and "rate" (null where two are wanted), and
+               its "current" and "voltage" with its output fully on and alone
+  conditions   as `outputs` in `lampwright states --format json`
   readings     for outputs that are wired alike: `outputs`, each with a `state` to
                measure it in, and whether it is "steady-and-full" then; whether
                what was "measured" counts; `supply`, `current` and for each of
@@ -33,6 +37,8 @@ JSON, in SI: an object {"format": 1, "plan", "vehicle"} with
                across each element, the `current` of the output, and whether that
                is "too-much" for something
   unreadable   outputs of which nothing can be told, with what they lack
+  parts        what has to be at hand: "part", "kind", "quantity", "in-stock" (null
+               where no catalogue says), and the "bands" of a resistor
   cvs          as in `lampwright cvs --format json`
   keys         for each key its label and its lamps
 

@@ -9,9 +9,12 @@ from lampwright.account.bench import BenchSheet, FirstPower, KeyLine
 from lampwright.account.bench_faults import MeterFault
 from lampwright.account.bench_meter import MeasuredOutput, MeterRow, MeterTable
 from lampwright.account.bench_sayings import said_causes, when
+from lampwright.account.bench_states import LitLamp, StateLine
 from lampwright.account.objects import finding_object, written
+from lampwright.account.parts import kind_word, part_bands, part_name
 from lampwright.account.plan_objects import setting_object, states_object
 from lampwright.analysis.electrical.facts import Range
+from lampwright.analysis.needs import Need
 from lampwright.rule.circumstances import state_data
 
 
@@ -23,9 +26,11 @@ def render_bench_json(sheet: BenchSheet) -> str:
         "vehicle": sheet.title,
         "errors": [finding_object(finding) for finding in sheet.errors],
         "first-power": _power(sheet.power),
-        "states": {output: states_object(each) for output, each in sheet.states.outputs.items()},
+        "states": [_state(line) for line in sheet.lines],
+        "conditions": {output: states_object(each) for output, each in sheet.states.outputs.items()},
         "readings": [_table(table) for table in sheet.meters],
         "unreadable": dict(sheet.unmeasured),
+        "parts": [_part(need) for need in sheet.needs.needs],
         "cvs": [setting_object(setting, sheet.words) for setting in sheet.programming.settings],
         "keys": [_key(key) for key in sheet.keys],
     }
@@ -40,6 +45,30 @@ def _power(power: FirstPower) -> dict[str, Any]:
         "state": state_data(worst.state) if worst is not None and worst.state is not None else None,
         "lacks": power.lacks,
         "without": list(power.left_out),
+    }
+
+
+def _state(line: StateLine) -> dict[str, Any]:
+    return {**state_data(line.state), "lit": {lamp: _lit(each) for lamp, each in line.lit.items()}}
+
+
+def _lit(lamp: LitLamp) -> dict[str, Any]:
+    look, facts = lamp.look, lamp.facts
+    values = {"effect": look.effects, "brightness": look.brightness, "rate": look.rates}
+    return {
+        **{what: each[0] if len(each) == 1 else None for what, each in values.items()},
+        "current": _range(facts.current) if facts is not None else None,
+        "voltage": _range(facts.voltage) if facts is not None else None,
+    }
+
+
+def _part(need: Need) -> dict[str, Any]:
+    return {
+        "part": part_name(need.part),
+        "kind": kind_word(need.part),
+        "quantity": need.quantity,
+        "in-stock": need.in_stock,
+        "bands": list(part_bands(need.part)),
     }
 
 

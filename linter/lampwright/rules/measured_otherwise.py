@@ -107,7 +107,7 @@ def _of_lead(context: Context) -> Iterator[Verdict]:
 
 def _finding(context: Context, output: Output | None, found: Contradiction) -> Finding:
     first, *others = found.readings
-    span, expected = first.figure.span, first.expected
+    span = first.figure.span
     assert span is not None
     at = f" {at_supply(context.plan, 'usual', first.basis)}" if first.what != "voltage" else ""
     return Finding(
@@ -117,7 +117,6 @@ def _finding(context: Context, output: Output | None, found: Contradiction) -> F
         tuple(_notes(others)),
         data={
             "current" if first.what == "current" else "voltage": first.figure.usual,
-            "computed": {"lowest": expected.lowest, "usual": expected.usual, "highest": expected.highest},
             "suggested": next((cause.value for cause in found.causes or () if cause.what == "resistor"), None),
         },
     )
