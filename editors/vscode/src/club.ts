@@ -14,11 +14,17 @@ export async function checkClub(channel: OutputChannel): Promise<void> {
     for (const folder of folders()) {
       sums.push(await checkFolder(folder, channel));
     }
-    channel.show(true);
-    // What the server found is there already, with its fixes; the channel is for reading and copying.
-    await commands.executeCommand("workbench.actions.view.problems");
-    void window.showInformationMessage(sums.join("; ") || "No folder is open that could be checked.");
+    // What the server found is in the panel already, with its fixes; the channel is for reading and copying.
+    const isListed = workspace.getConfiguration("lampwright").get("workspaceDiagnostics", true);
+    await (isListed ? commands.executeCommand("workbench.actions.view.problems") : channel.show(true));
+    void tell(sums.join("; ") || "No folder is open that could be checked.", channel);
   });
+}
+
+async function tell(sums: string, channel: OutputChannel): Promise<void> {
+  if ((await window.showInformationMessage(sums, "Show the Lines")) !== undefined) {
+    channel.show();
+  }
 }
 
 async function checkFolder(folder: string, channel: OutputChannel): Promise<string> {

@@ -1,7 +1,9 @@
 // The life of the language server: begins it, begins it again if it dies, and says so where it cannot be begun.
 
 import { spawn, type ChildProcess } from "node:child_process";
-import { commands, window, workspace, type CodeLens, type Disposable, type OutputChannel } from "vscode";
+import {
+  commands, window, workspace, WorkspaceEdit, type CodeAction, type CodeLens, type Disposable, type OutputChannel, type Uri,
+} from "vscode";
 import {
   CloseAction, ErrorAction, LanguageClient, RevealOutputChannelOn, State,
   type LanguageClientOptions,
@@ -125,6 +127,11 @@ export class Server implements Disposable {
           const lenses = await next(document, token);
           return lenses?.map((lens) => doing(lens, document.uri));
         },
+        provideCodeActions: async (document, range, context, token, next) => {
+          const actions = await next(document, range, context, token);
+          actions?.forEach((action) => "edit" in action && unasked(action, document.uri));
+          return actions;
+        },
       },
     };
   }
@@ -150,7 +157,7 @@ export class Server implements Disposable {
 }
 
 /** What the server says above a plan, made into what one can click: it says what there is to see, we know where. */
-function doing(lens: CodeLens, plan: unknown): CodeLens {
+function doing(lens: CodeLens, plan: Uri): CodeLens {
   const title = lens.command?.title ?? "";
   if (/ CVs?$/.test(title)) {
     lens.command = { title, command: "lampwright.cvs", arguments: [plan] };
@@ -160,6 +167,18 @@ function doing(lens: CodeLens, plan: unknown): CodeLens {
     lens.command = { title, command: "workbench.actions.view.problems" };
   }
   return lens;
+}
+
+/**
+ * Takes the question off a fix of this very file. The server has one asked before a fix that could be meant otherwise, and
+ * here that opens a panel with boxes to tick; who has just chosen "Put in 1.5 kohm" by its name has answered already.
+ */
+function unasked(action: CodeAction, document: Uri): void {
+  const entries = action.edit?.entries() ?? [];
+  if (entries.length === 1 && entries[0]?.[0].toString() === document.toString()) {
+    action.edit = new WorkspaceEdit();
+    action.edit.set(document, entries[0][1]);
+  }
 }
 
 function lastLine(text: string): string {

@@ -42,6 +42,13 @@ function command(words, folder) {
   return spawnSync(PYTHON, ["-m", "lampwright", ...words], { cwd: folder, env: environment, encoding: "utf8" });
 }
 
+/** A mistake of the example club after the command has mended it. */
+function fixed(name, ...words) {
+  const folder = club(`twin of ${name}`, { command: false });
+  command(["fix", ...words, join("mistakes", name)], folder);
+  return readFileSync(join(folder, "mistakes", name), "utf8");
+}
+
 function check(isTrue, what) {
   if (!isTrue) {
     throw new Error(typeof what === "string" ? what : JSON.stringify(what));
@@ -119,6 +126,9 @@ async function unrelated() {
     await window.page.waitForTimeout(1500);
     const rows = await window.page.locator(".suggest-widget .monaco-list-row").allInnerTexts();
     check(!rows.some((row) => row.includes("LED")), rows);
+    await window.page.keyboard.press("Escape");
+    await window.page.keyboard.press("Escape");
+    await window.page.keyboard.press("Control+s");
     return "no process, no finding, no command, no snippet, no status item";
   });
   await trying("the first file of ours starts the server", window, async () => {
@@ -171,7 +181,7 @@ async function day() {
     check(words.length === 1 && words[0] === "front headlamp", words);
     return `"${words[0]}"`;
   });
-  await trying("the bulb offers the fix, and what is saved is what lampwright fix writes", window, async () => {
+  await trying("the bulb offers the fix, and what is saved is what lampwright fix --unsure writes", window, async () => {
     await window.go(9, 24);
     await page.keyboard.press("Control+.");
     await page.waitForSelector(".action-widget .monaco-list-row");
@@ -183,12 +193,23 @@ async function day() {
     await window.until(() => window.text("unprotected-led"), (text) => text.includes("1.5 kohm"));
     await page.keyboard.press("Control+s");
     await window.until(() => readFileSync(plan, "utf8"), (text) => text.includes("1.5 kohm"));
-    const twin = club("twin", { command: false });
-    command(["fix", "mistakes/unprotected-led.lights.yaml"], twin);
-    const expected = readFileSync(join(twin, "mistakes", "unprotected-led.lights.yaml"), "utf8");
-    check(readFileSync(plan, "utf8") === expected, readFileSync(plan, "utf8"));
+    check(readFileSync(plan, "utf8") === fixed("unprotected-led.lights.yaml", "--unsure"), readFileSync(plan, "utf8"));
     await window.until(() => window.underlined("error"), (all) => all.length === 0);
     return `"${first}"; the files are equal to the byte`;
+  });
+  await trying("so does a fix that leaves no doubt", window, async () => {
+    await window.openFile("decimal-comma.lights.yaml");
+    const words = await window.until(() => window.underlined("error"), (all) => all.length > 0);
+    await window.go(9, 17);
+    await page.keyboard.press("Control+.");
+    const first = await page.locator(".action-widget .monaco-list-row.action").first().innerText();
+    await page.keyboard.press("Enter");
+    const file = join(folder, "mistakes", "decimal-comma.lights.yaml");
+    await window.until(() => window.text("decimal-comma"), (text) => text.includes("1.5 V"));
+    await page.keyboard.press("Control+s");
+    await window.until(() => readFileSync(file, "utf8"), (text) => text === fixed("decimal-comma.lights.yaml"));
+    await window.command("View: Close Editor");
+    return `"${words[0]}": "${first}"; the files are equal to the byte`;
   });
   await trying("currents and heat stand beside what is written", window, async () => {
     const text = await window.until(() => window.text("unprotected-led"), (all) => / mA/.test(all) && / mW/.test(all));
@@ -207,7 +228,7 @@ async function day() {
     await window.openFile("overdriven-led.lights.yaml");
     await window.go(9, 200);
     await page.keyboard.press("Enter");
-    await page.keyboard.type("  yellow: {circuit: [");
+    await page.keyboard.type("yellow: {circuit: [");
     await page.keyboard.press("Control+Space");
     await page.waitForSelector(".suggest-widget .monaco-list-row");
     await page.keyboard.type("front headlamp, ");
