@@ -1,7 +1,7 @@
 // Pages about a plan that the command prints, as documents beside it that nobody can write in. They follow each save.
 
 import {
-  EventEmitter, languages, Uri, ViewColumn, window, workspace, type Disposable, type TextDocumentContentProvider,
+  EventEmitter, languages, TabInputText, Uri, ViewColumn, window, workspace, type Disposable, type TextDocumentContentProvider,
 } from "vscode";
 import { folderOf, run } from "./command";
 import { isOurs } from "./files";
@@ -33,7 +33,7 @@ export class Pages implements TextDocumentContentProvider, Disposable {
     // One that was open already may be of before a change that was made elsewhere.
     this.changed.fire(address);
     await window.showTextDocument(await languages.setTextDocumentLanguage(opened, SCHEME), {
-      viewColumn: ViewColumn.Beside, preserveFocus: true, preview: false,
+      viewColumn: columnOfPages() ?? ViewColumn.Beside, preserveFocus: true, preview: false,
     });
   }
 
@@ -56,4 +56,10 @@ export class Pages implements TextDocumentContentProvider, Disposable {
       this.changed.fire(each.uri);
     }
   }
+}
+
+/** Where a page is open already: a second one goes there, not into a third column. */
+function columnOfPages(): ViewColumn | undefined {
+  const isPage = (input: unknown) => input instanceof TabInputText && input.uri.scheme === SCHEME;
+  return window.tabGroups.all.find((group) => group.tabs.some((tab) => isPage(tab.input)))?.viewColumn;
 }

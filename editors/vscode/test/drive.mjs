@@ -151,7 +151,7 @@ async function missing() {
       check(message[0].includes(button), message);
     }
     await window.picture("missing");
-    return message[0].split("\n")[0];
+    return /Lampwright was not found.*/.exec(message.join("\n"))[0];
   });
   await trying("its button opens the walkthrough", window, async () => {
     await window.page.locator(".notification-list-item .monaco-button:has-text('How to Install It')").click();
@@ -212,6 +212,7 @@ async function day() {
     return `"${words[0]}": "${first}"; the files are equal to the byte`;
   });
   await trying("currents and heat stand beside what is written", window, async () => {
+    await window.openFile("unprotected-led.lights.yaml");
     const text = await window.until(() => window.text("unprotected-led"), (all) => / mA/.test(all) && / mW/.test(all));
     return text.split("\n").find((line) => line.includes("circuit")).trim();
   });
@@ -266,7 +267,7 @@ async function day() {
       const shown = await window.until(() => window.text("lampwright-page"), (text) => text.includes(word));
       await page.waitForTimeout(300);
       await window.picture(page_);
-      await window.command("View: Close Editor");
+      await window.command("View: Close All Editors");
       return shown.split("\n")[0].trim();
     });
   }
@@ -289,7 +290,7 @@ async function day() {
     await window.command("Lampwright: Open the Bench Sheet Beside the Plan");
     if (command(["bench", "--help"], folder).status !== 0) {
       const said = await window.until(() => page.locator(".notification-list-item").allInnerTexts(), (all) => all.some((text) => text.includes("makes no bench sheets")));
-      return said[0].split("\n")[0];
+      return /The Lampwright that.*/.exec(said.join("\n"))[0];
     }
     const frame = page.frameLocator("iframe.webview.ready").frameLocator("iframe");
     const text = await window.until(() => frame.locator("body").innerText().catch(() => ""), (all) => all.includes("Saddle tank 5"));
@@ -302,7 +303,7 @@ async function day() {
     const said = await window.until(() => page.locator(".notification-list-item").allInnerTexts(), (all) => all.some((text) => text.includes("Lampwright found")), 60_000);
     const printed = command(["check", "--format", "line"], folder).stdout;
     const errors = printed.split("\n").filter((line) => / error: /.test(line)).length;
-    const text = said.find((each) => each.includes("Lampwright found")).split("\n")[0];
+    const text = /Lampwright found .*/.exec(said.join("\n"))[0];
     check(text.includes(`found ${errors} error`), `${text}, but the command prints ${errors} errors`);
     const rows = await window.until(() => page.locator(".markers-panel .monaco-list-row").count(), (number) => number > 3);
     await page.waitForTimeout(500);

@@ -99,18 +99,32 @@ class Window {
 
   /** Opens a file by its name, as a person does. */
   async openFile(name) {
-    await this.page.keyboard.press("Control+p");
-    await this.page.locator(".quick-input-widget input").fill(name);
-    await this.page.waitForSelector(`.quick-input-list .monaco-list-row[aria-label*="${name}"]`, { timeout: 20_000 });
-    await this.page.keyboard.press("Enter");
+    await this.choose("Control+p", name, name);
     await this.page.waitForSelector(`.tab.active[data-resource-name="${name}"]`, { timeout: 20_000 });
     await this.page.waitForSelector(".editor-group-container.active .view-line span");
+  }
+
+  command(title) {
+    return this.choose("F1", `>${title}`, title);
+  }
+
+  /** Chooses what is called so from the list that a key opens. A list that is still being filled may lose a choice. */
+  async choose(key, typed, name) {
+    await this.page.keyboard.press(key);
+    await this.page.locator(".quick-input-widget input[type=text]").fill(typed);
+    const rows = this.page.locator(".quick-input-list .monaco-list-row");
+    const labels = () => rows.evaluateAll((all) => all.map((row) => row.getAttribute("aria-label")));
+    const isIt = (label) => label === name || label.startsWith(`${name},`) || label.startsWith(`${name} `);
+    const found = await this.until(labels, (all) => all.some(isIt));
+    await rows.nth(found.findIndex(isIt)).click();
+    await this.page.locator(".quick-input-widget").waitFor({ state: "hidden" });
   }
 
   /** Goes to a line and column, from one. */
   async go(line, column) {
     await this.page.keyboard.press("Control+g");
     await this.page.locator(".quick-input-widget input").fill(`:${line}:${column}`);
+    await this.page.waitForTimeout(150);
     await this.page.keyboard.press("Enter");
   }
 
@@ -123,13 +137,6 @@ class Window {
     const rows = await this.page.locator(".quick-input-list .monaco-list-row").allInnerTexts();
     await this.page.keyboard.press("Escape");
     return rows.map((row) => row.split("\n")[0]);
-  }
-
-  async command(title) {
-    await this.page.keyboard.press("F1");
-    await this.page.locator(".quick-input-widget input").fill(`>${title}`);
-    await this.page.waitForSelector(`.quick-input-list .monaco-list-row[aria-label*="${title}"]`, { timeout: 20_000 });
-    await this.page.keyboard.press("Enter");
   }
 
   /** The text that can be seen in the editor in front, or in the one with this in its name. */
