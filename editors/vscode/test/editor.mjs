@@ -112,11 +112,8 @@ class Window {
   async choose(key, typed, name) {
     await this.page.keyboard.press(key);
     await this.page.locator(".quick-input-widget input[type=text]").fill(typed);
-    const rows = this.page.locator(".quick-input-list .monaco-list-row");
-    const labels = () => rows.evaluateAll((all) => all.map((row) => row.getAttribute("aria-label")));
-    const isIt = (label) => label === name || label.startsWith(`${name},`) || label.startsWith(`${name} `);
-    const found = await this.until(labels, (all) => all.some(isIt));
-    await rows.nth(found.findIndex(isIt)).click();
+    const labels = ["", ",", " "].map((end) => `.quick-input-list .monaco-list-row[aria-label${end ? "^" : ""}="${name}${end}"]`);
+    await this.page.locator(labels.join(", ")).first().click({ timeout: 10_000 });
     await this.page.locator(".quick-input-widget").waitFor({ state: "hidden" });
   }
 
