@@ -24,6 +24,8 @@ const SETTINGS = {
   "chat.commandCenter.enabled": false,
   "window.commandCenter": false,
   "editor.minimap.enabled": false,
+  // Words of the text are offered where nobody knows better, and would pass for what somebody knows.
+  "editor.wordBasedSuggestions": "off",
   "editor.fontSize": 13,
   "git.enabled": false,
   "workbench.colorTheme": "Default Dark Modern",
