@@ -33,7 +33,7 @@ export function folderOf(file: Uri): string {
 }
 
 /** What the environment of the command has besides ours: plain text in UTF-8, of a width for a half of a window. */
-export const ENVIRONMENT = { PYTHONUTF8: "1", NO_COLOR: "1", COLUMNS: "90" };
+export const ENVIRONMENT = { PYTHONUTF8: "1", NO_COLOR: "1", COLUMNS: "78" };
 
 /** What the command says to these words. */
 export function run(words: readonly string[], folder: string): Promise<Answer> {

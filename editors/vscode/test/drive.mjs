@@ -38,7 +38,7 @@ function started(name) {
 
 /** What the command itself says. */
 function command(words, folder) {
-  const environment = { ...process.env, PYTHONPATH: `${ROOT}/linter:${ROOT}/lsp`, COLUMNS: "90", NO_COLOR: "1" };
+  const environment = { ...process.env, PYTHONPATH: `${ROOT}/linter:${ROOT}/lsp`, COLUMNS: "78", NO_COLOR: "1" };
   return spawnSync(PYTHON, ["-m", "lampwright", ...words], { cwd: folder, env: environment, encoding: "utf8" });
 }
 
@@ -107,10 +107,10 @@ async function unrelated() {
   const folder = join(work, "elsewhere");
   mkdirSync(folder);
   cpSync(join(club("lender"), ".venv"), join(folder, ".venv"), { recursive: true });
-  writeFileSync(join(folder, "compose.yaml"), "lighting-plan: 1\nvehicle: 12\noutputs: {white: {circuit: [front headlamp]}}\n");
+  writeFileSync(join(folder, "roster.yaml"), "lighting-plan: 1\nvehicle: 12\noutputs: {white: {circuit: [front headlamp]}}\n");
   const editor = await startEditor([PACKAGE], { trusting: true });
   const window = await editor.open(folder);
-  await window.openFile("compose.yaml");
+  await window.openFile("roster.yaml");
   await trying("an unrelated YAML file starts nothing and shows nothing", window, async () => {
     await window.page.waitForTimeout(4000);
     check(started("lender").length === 0, started("lender"));
@@ -133,6 +133,9 @@ async function unrelated() {
   });
   await trying("the first file of ours starts the server", window, async () => {
     cpSync(join(ROOT, "examples", "mistakes", "overdriven-led.lights.yaml"), join(folder, "tank.lights.yaml"));
+    // What can be opened by its name is looked up by a process of its own.
+    await window.page.waitForSelector(".explorer-folders-view [aria-label*='tank.lights.yaml']", { timeout: 20_000 });
+    await window.page.waitForTimeout(2000);
     await window.openFile("tank.lights.yaml");
     await window.until(() => started("lender"), (all) => all.includes("server"));
     return "the server was started";
@@ -189,7 +192,7 @@ async function day() {
     await page.keyboard.press("Control+.");
     await page.waitForSelector(".action-widget .monaco-list-row");
     await page.waitForTimeout(500);
-    await window.picture("mend");
+    await window.picture("mend", { x: 0, y: 30, width: 1040, height: 360 });
     const first = await page.locator(".action-widget .monaco-list-row.action").first().innerText();
     check(first.startsWith("Put in 1.5 kohm 1/4 W"), first);
     await page.keyboard.press("Enter");
@@ -245,6 +248,7 @@ async function day() {
     return rows[0].replaceAll("\n", " ");
   });
   await trying("the figures stand beside the plan", window, async () => {
+    await window.command("View: Close All Editors");
     await window.openFile("ore-hauler-12.lights.yaml");
     await window.until(() => window.text("ore-hauler-12.lights.yaml"), (all) => / mA/.test(all), 30_000);
     await window.command("Lampwright: Show the Figures of This Plan");
@@ -252,7 +256,7 @@ async function day() {
     const printed = command(["figures", join(folder, "vehicles/ore-hauler-12.lights.yaml")], folder).stdout;
     check(printed.startsWith(shown.split("\n").slice(0, 12).join("\n").trimEnd()), shown.split("\n").slice(0, 12));
     await page.waitForTimeout(1000);
-    await window.picture("figures");
+    await window.picture("figures", { x: 0, y: 0, width: 1360, height: 560 });
     return `${shown.split("\n").length} lines in sight, as printed by the command`;
   });
   await trying("nobody can write in them", window, async () => {

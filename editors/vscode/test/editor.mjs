@@ -5,6 +5,7 @@ import { mkdir, mkdtemp, rm, writeFile } from "node:fs/promises";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 
 const ENTRY = join(process.env.EDITOR_FOLDER, "node_modules/code-server/out/node/entry.js");
@@ -191,8 +192,8 @@ class Window {
     return last;
   }
 
-  picture(name) {
-    return this.page.screenshot({ path: join(import.meta.dirname ?? new URL(".", import.meta.url).pathname, "pictures", `${name}.png`) });
+  picture(name, clip) {
+    return this.page.screenshot({ path: fileURLToPath(new URL(`pictures/${name}.png`, import.meta.url)), clip });
   }
 }
 
