@@ -133,10 +133,7 @@ async function unrelated() {
   });
   await trying("the first file of ours starts the server", window, async () => {
     cpSync(join(ROOT, "examples", "mistakes", "overdriven-led.lights.yaml"), join(folder, "tank.lights.yaml"));
-    // What can be opened by its name is looked up by a process of its own.
-    await window.page.waitForSelector(".explorer-folders-view [aria-label*='tank.lights.yaml']", { timeout: 20_000 });
-    await window.page.waitForTimeout(2000);
-    await window.openFile("tank.lights.yaml");
+    await window.page.locator(".explorer-folders-view .monaco-list-row[aria-label*='tank.lights.yaml']").dblclick({ timeout: 20_000 });
     await window.until(() => started("lender"), (all) => all.includes("server"));
     return "the server was started";
   });
