@@ -179,7 +179,10 @@ def spot(at: int) -> Spot:
 
 
 def card(name: str, wants: list[tuple[int, list[tuple[int, int]]]]) -> Card:
-    made = [Want("thing", quantity, tuple((spot(place), count) for place, count in pool)) for quantity, pool in wants]
+    made = [
+        Want("thing", quantity, Span(CATALOGUE, 0, 1), tuple((spot(place), count) for place, count in pool))
+        for quantity, pool in wants
+    ]
     return Card(Source(f"{name}.lights.yaml", ""), name, None, (), tuple(made))
 
 

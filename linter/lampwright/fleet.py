@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from lampwright.diagnostics import Card, Spot, Want
 from lampwright.records import dataclass
+from lampwright.text import Span
 
 Number = tuple[str, int]
 """An address as packets carry it: "short" or "long", and the number."""
@@ -32,13 +33,16 @@ class Clash:
 
 @dataclass(frozen=True, slots=True)
 class Shortage:
-    """An entry of a catalogue at `spot`, called `name`: the `takers` need more of it than there `are` for them."""
+    """An entry of a catalogue at `spot`, called `name`: the `takers` need more of it than there `are` for them.
+
+    Each is a card, how many it needs, and the first place of it.
+    """
 
     spot: Spot
     name: str
     needed: int
     are: int
-    takers: tuple[tuple[Card, int], ...]
+    takers: tuple[tuple[Card, int, Span], ...]
 
 
 class Fleet:
@@ -125,10 +129,11 @@ class Fleet:
 
 
 def _shortage(takers: list[tuple[Card, Want]], missing: int) -> Shortage:
-    by_plan: dict[str, tuple[Card, int]] = {}
+    by_plan: dict[str, tuple[Card, int, Span]] = {}
     for card, want in takers:
-        by_plan[card.plan.name] = card, by_plan.get(card.plan.name, (card, 0))[1] + want.quantity
-    needed = sum(quantity for _, quantity in by_plan.values())
+        _, before, place = by_plan.get(card.plan.name, (card, 0, want.place))
+        by_plan[card.plan.name] = card, before + want.quantity, place
+    needed = sum(quantity for _, quantity, _ in by_plan.values())
     want = takers[0][1]
     return Shortage(
         want.pool[0][0], want.name, needed, needed - missing, tuple(by_plan[name] for name in sorted(by_plan))

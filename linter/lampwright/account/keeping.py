@@ -79,7 +79,12 @@ def _kept_card(card: Card, numbers: Numbers) -> list[Any]:
         card.set,
         [[kind, number, is_consist, _kept_spot(spot, numbers)] for kind, number, is_consist, spot in card.addresses],
         [
-            [want.name, want.quantity, [[_kept_spot(spot, numbers), count] for spot, count in want.pool]]
+            [
+                want.name,
+                want.quantity,
+                _kept_span(want.place, numbers),
+                [[_kept_spot(spot, numbers), count] for spot, count in want.pool],
+            ]
             for want in card.wants
         ],
     ]
@@ -158,9 +163,9 @@ def _address(plain: object, sources: Sequence[Source]) -> tuple[str, int, bool, 
 
 
 def _want(plain: object, sources: Sequence[Source]) -> Want:
-    name, quantity, pool = _list(plain)
+    name, quantity, place, pool = _list(plain)
     entries = [(_spot(spot, sources), _checked(count, int)) for spot, count in map(_list, _list(pool))]
-    return Want(_text(name), _checked(quantity, int), tuple(entries))
+    return Want(_text(name), _checked(quantity, int), _span(place, sources), tuple(entries))
 
 
 def _spot(plain: object, sources: Sequence[Source]) -> Spot:

@@ -72,7 +72,7 @@ def _wants(plan: LightingPlan, registry: Registry) -> Iterator[Want]:
         pool = tuple((spot, count) for spot, count in found if spot is not None and count is not None)
         # Of an entry that says nothing there may be as many as anybody wants.
         if pool and len(pool) == len(entries):
-            yield Want(_name_of(need), need.quantity, pool)
+            yield Want(_name_of(need), need.quantity, need.places[0], pool)
 
 
 def _lamps(plan: LightingPlan) -> Iterator[StockLamp]:

@@ -59,7 +59,7 @@ def _finding(shortage: Shortage) -> Finding:
         shortage.spot.span,
         f"the plans need {shortage.needed} of {quoted(shortage.name)}, and there {there}",
         tuple(
-            Note(card.plan.span(0, 0), f"{quoted(card.name)} needs {quantity}")
-            for card, quantity in shortage.takers[:_MOST_NOTES]
+            Note(place, f"{quoted(card.name)} needs {quantity}")
+            for card, quantity, place in shortage.takers[:_MOST_NOTES]
         ),
     )
