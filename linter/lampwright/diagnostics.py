@@ -121,8 +121,8 @@ class Spot:
 class Want:
     """What a plan takes from one entry of a catalogue, or from one of several that are as good: how many, of how many.
 
-    `place` is the first one in the plan; `pool` has the spot of each entry with the number that is in stock, the one that
-    fits best first.
+    `place` is the first one in the plan; `pool` has the spot of each entry with the number that is in stock, the one
+    that fits best first.
     """
 
     name: str
