@@ -14,6 +14,9 @@ _OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 # The fillers of Hangul are letters that nobody sees.
 _UNSEEN = set("\u115f\u1160\u3164\uffa0")
 
+# With these, and with the wide ones of East Asian keyboards, spreadsheets let a formula begin.
+_FORMULA = frozenset("=+-@\uff1d\uff0b\uff0d\uff20")
+
 # Build services take `##[name]` and `##name[...]` for a command wherever it stands in a line of the log.
 _COMMAND = re.compile(r"#(?=#[A-Za-z]*\[)")
 
@@ -35,6 +38,25 @@ def visible_name(name: str) -> str:
 def harmless_json(text: str) -> str:
     """A JSON text that says the same, with codes for the characters that a terminal or a log would obey or hide."""
     return _IN_JSON.sub(_in_json, text)
+
+
+def harmless_cell(text: str) -> str:
+    """A cell of a table for spreadsheets, by RFC 4180: nothing to obey, and no formula, whose first sign gets a `'`."""
+    shown = visible(text)
+    if shown[:1] in _FORMULA:
+        shown = f"'{shown}"
+    return '"' + shown.replace('"', '""') + '"' if any(mark in shown for mark in ',;"') else shown
+
+
+def code_span(text: str) -> str:
+    """`text` as a code span of Markdown, in which there is no markup, no HTML and no mention of people.
+
+    Its fences are longer than any within, and blanks stand where a backtick would touch one.
+    """
+    shown = visible(text)
+    fence = "`" * (1 + max(map(len, re.findall("`+", shown)), default=0))
+    edge = " " if shown[:1] in {"`", " "} or shown[-1:] in {"`", " "} else ""
+    return f"{fence}{edge}{shown}{edge}{fence}"
 
 
 def _is_plain(text: str) -> bool:

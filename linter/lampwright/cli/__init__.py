@@ -78,6 +78,10 @@ def _run(arguments: Sequence[str]) -> int:
         from lampwright.cli.programming import run_cvs
 
         return run_cvs(options)
+    if options.command == "fleet":
+        from lampwright.cli.parading import run_fleet
+
+        return run_fleet(options)
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 

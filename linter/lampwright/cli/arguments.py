@@ -36,6 +36,8 @@ Examples:
                                        carries
   lampwright states loco.lights.yaml   which lamp burns when, and how
   lampwright cvs loco.lights.yaml      the CVs to write, in order
+  lampwright fleet --format html --output club.html
+                                       the whole club on a page, to hang up
   lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
 
@@ -193,6 +195,7 @@ def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
 
 def _add_others(commands: Commands) -> None:
     from lampwright.cli.beginning import add_beginning
+    from lampwright.cli.fleet_arguments import add_fleet
 
     form = argparse.RawDescriptionHelpFormatter
     _add_cvs(
@@ -227,6 +230,7 @@ def _add_others(commands: Commands) -> None:
     )
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
     explain.add_argument("--into", metavar="FOLDER", help="write the pages of all rules into this folder")
+    add_fleet(commands)
     add_upkeep(commands)
     add_beginning(commands)
     server = commands.add_parser("server", help="serve editors", description=_SERVER, formatter_class=form)

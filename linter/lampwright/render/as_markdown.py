@@ -6,13 +6,12 @@ of people; only the names of our own rules and our own words stand outside.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from lampwright.account.pages import page_of
 from lampwright.account.words import LEVELS, allowed, counted, found, opened, place, unchecked
 from lampwright.diagnostics import Finding, Report, Undecided
-from lampwright.harmless import visible
+from lampwright.harmless import code_span
 
 MOST_LISTED = 100
 """Entries of one list. A job's summary may have 1 MiB, and nobody reads further."""
@@ -37,9 +36,12 @@ def _not_checked(report: Report) -> Iterator[str]:
     if not unchecked(report):
         return
     yield from ("", "### Not checked")
-    excused = [f"- {_code(place(each.span))} {each.rule}: {_code(each.allowed or '')}" for each in allowed(report)]
+    excused = [
+        f"- {code_span(place(each.span))} {each.rule}: {code_span(each.allowed or '')}" for each in allowed(report)
+    ]
     failures = [
-        f"- {_code(each.file)}{f' {each.rule}' if each.rule else ''}: {_code(each.text)}" for each in report.failures
+        f"- {code_span(each.file)}{f' {each.rule}' if each.rule else ''}: {code_span(each.text)}"
+        for each in report.failures
     ]
     yield from _list("Failures:", failures)
     yield from _list("Allowed, and why:", excused)
@@ -57,9 +59,9 @@ def _list(title: str, entries: list[str]) -> Iterator[str]:
 
 def _finding(finding: Finding, pages: str | None) -> str:
     rule = f"[{finding.rule}](<{page_of(pages, finding.rule)}>)" if pages is not None else finding.rule
-    first = f"- {_code(place(finding.span))} **{rule}**: {_code(finding.message)}"
-    notes = [f"  - {_code(place(note.span))}: {_code(note.message)}" for note in finding.notes]
-    fixes = [f"  - fix: {_code(fix.title)}" for fix in finding.fixes]
+    first = f"- {code_span(place(finding.span))} **{rule}**: {code_span(finding.message)}"
+    notes = [f"  - {code_span(place(note.span))}: {code_span(note.message)}" for note in finding.notes]
+    fixes = [f"  - fix: {code_span(fix.title)}" for fix in finding.fixes]
     return "\n".join([first, *notes, *fixes])
 
 
@@ -71,12 +73,4 @@ def _undecided(items: tuple[Undecided, ...]) -> Iterator[str]:
     for (_, lacks), group in grouped.items():
         rules = ", ".join(dict.fromkeys(item.rule for item in group))
         places = counted(len(dict.fromkeys(item.span for item in group)), "place")
-        yield f"- {_code(place(group[0].span))} lacks {_code(lacks)} ({places}): {rules}"
-
-
-def _code(text: str) -> str:
-    """A code span: longer fences than any within, and blanks where a backtick would touch one."""
-    shown = visible(text)
-    fence = "`" * (1 + max(map(len, re.findall("`+", shown)), default=0))
-    edge = " " if shown[:1] in {"`", " "} or shown[-1:] in {"`", " "} else ""
-    return f"{fence}{edge}{shown}{edge}{fence}"
+        yield f"- {code_span(place(group[0].span))} lacks {code_span(lacks)} ({places}): {rules}"
