@@ -6,6 +6,7 @@ Gathers what the check and the analyses say, and orders it. Knows no form of pag
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from lampwright.account.words import LEVELS
@@ -91,7 +92,7 @@ class FleetSet:
 
 @dataclass(frozen=True, slots=True)
 class KeyColumn:
-    """A key that any vehicle has. `meant` is what the convention says of it, where it says the same in all plans."""
+    """A key that any vehicle has. `meant` is what it means by the convention of most plans, if by any."""
 
     number: int
     name: str
@@ -222,5 +223,7 @@ def _columns(vehicles: Iterable[FleetVehicle]) -> Iterator[KeyColumn]:
         for number, cell in (vehicle.keys or {}).items():
             by_number.setdefault(number, []).append(cell)
     for number, cells in sorted(by_number.items()):
-        meanings = {cell.meant for cell in cells}
-        yield KeyColumn(number, cells[0].name, meanings.pop() if len(meanings) == 1 else None)
+        meanings = Counter(cell.meant for cell in cells if cell.meant is not None)
+        # Folders may have settings of their own; of two that are as common, the first by the alphabet.
+        meant = min(meanings, key=lambda each: (-meanings[each], each), default=None)
+        yield KeyColumn(number, cells[0].name, meant)

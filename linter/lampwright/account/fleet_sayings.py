@@ -18,9 +18,6 @@ from lampwright.rule.phrases import counted, listed
 from lampwright.units import Dimension, say
 
 UNREADABLE = "nothing of this plan can be read"
-FREE = "free"
-"""What is said of a key that a vehicle does not have."""
-
 _HIGHEST_SHORT = 127
 
 
@@ -78,7 +75,7 @@ def said_rules(findings: Iterable[Finding]) -> list[str]:
 
 
 def said_current(vehicle: FleetVehicle) -> str:
-    """`16.2 to 18.4 mA`-like: the highest current together and its share of the decoder's limit; or why not."""
+    """`17.2 mA, 23 % of 1.6 A with the motor's 350 mA`; or why it cannot be told."""
     together = vehicle.together
     if together is None:
         return "unknown"
@@ -91,8 +88,8 @@ def said_current(vehicle: FleetVehicle) -> str:
 
 
 def said_load(load: DecoderLoad) -> str:
-    """`3.1 % of 600 mA`, and what the motor takes of it."""
-    motor = f", {say(load.motor, Dimension.CURRENT)} of it for the motor" if load.motor else ""
+    """How much of the limit of the decoder is taken, by the motor as well where that counts; also if it is too much."""
+    motor = f" with the motor's {say(load.motor, Dimension.CURRENT)}" if load.motor else ""
     above = ", above the limit" if load.share > 1 and isfinite(load.share) else ""
     return f"{share_of(Limit(load.limit, load.share), Dimension.CURRENT)}{motor}{above}"
 

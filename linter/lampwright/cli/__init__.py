@@ -50,7 +50,7 @@ def _settle(stream: TextIO | None) -> None:
             os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
-def _run(arguments: Sequence[str]) -> int:
+def _run(arguments: Sequence[str]) -> int:  # noqa: C901  # a list of commands reads best as a list
     if "_ARGCOMPLETE" in os.environ:
         # A shell asks what could stand at the cursor; nothing is run, and nothing else is imported.
         from lampwright.cli.completing import answer

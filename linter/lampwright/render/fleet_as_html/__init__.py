@@ -100,7 +100,7 @@ def _warned(vehicle: FleetVehicle, said: str) -> str:
 def _elsewhere(page: FleetPage) -> Iterator[str]:
     if not page.elsewhere:
         return
-    yield "<section><h2>Findings in sheets, catalogues and settings</h2><ul>"
+    yield '<section class="elsewhere"><h2>Findings in sheets, catalogues and settings</h2><ul>'
     for finding in page.elsewhere[:MOST_ELSEWHERE]:
         where, level = name(place(finding.span)), finding.level.word
         yield f"<li>{where}: <strong>{level}</strong>: {name(finding.message)} [{text(finding.rule)}]</li>"

@@ -17,7 +17,7 @@ def keys_section(page: FleetPage) -> Iterator[str]:
     count = -(-len(page.keys) // ACROSS)
     if not count:
         return
-    yield '<section class="keys">'
+    yield '<section class="keys"><h2>What the keys do</h2>'
     yield (
         "<p>Below each key stands what it means by the club's convention. <b>Off convention</b> says that it means"
         " something else here, <b>momentary</b> that it is on only while pressed.</p>"
@@ -31,7 +31,7 @@ def keys_section(page: FleetPage) -> Iterator[str]:
 
 def _part(page: FleetPage, columns: Sequence[KeyColumn]) -> Iterator[str]:
     which = columns[0].name if len(columns) == 1 else f"{columns[0].name} to {columns[-1].name}"
-    yield f'<table class="matrix"><caption>What the keys do: {which}</caption><thead><tr><th scope="col">Vehicle</th>'
+    yield f'<table class="matrix"><caption>{which}</caption><thead><tr><th scope="col">Vehicle</th>'
     for column in columns:
         meant = f'<span class="meant">{name(column.meant)}</span>' if column.meant is not None else ""
         yield f'<th scope="col">{column.name}{meant}</th>'
@@ -57,7 +57,7 @@ def _row(vehicle: FleetVehicle, columns: Sequence[KeyColumn]) -> str:
 
 def _cell(cell: KeyCell | None) -> str:
     if cell is None:
-        return '<td class="free"><span aria-label="free">·</span></td>'
+        return '<td class="free"><span class="spoken">no such key</span></td>'
     marks = "".join(f'<span class="mark">{name(remark)}</span>' for remark in key_remarks(cell))
     kind = ' class="off"' if cell.is_off_convention else ""
     label = name(said_key(cell)) if cell.label is not None else f"<i>{said_key(cell)}</i>"

@@ -9,7 +9,8 @@ header { display: flex; flex-wrap: wrap; align-items: baseline; gap: 0 1.5em; bo
 header p { margin: .2em 0; color: var(--faint); }
 h1 { font-size: 1.7em; margin: 0 0 .1em; }
 h2, caption { font-size: 1.15em; font-weight: bold; text-align: left; margin: 0; padding: 1.2em 0 .35em; }
-section > p { margin: 1.4em 0 0; color: var(--faint); }
+section > p { margin: 0; color: var(--faint); }
+.matrix caption { font-size: 1em; padding-top: .6em; }
 section { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; }
 th, td { border: 1px solid var(--line); padding: .3em .5em; text-align: left; vertical-align: top;
@@ -33,10 +34,13 @@ section > ul { padding: 0; }
 .matrix td, .matrix thead th { padding: .25em .35em; }
 .matrix bdi { hyphens: auto; }
 .mark { display: block; width: fit-content; max-width: 100%; margin-top: .2em; padding: 0 .35em; font-size: .82em;
-  border: 1px solid var(--ink); border-radius: .6em; }
+  border: 1px solid var(--ink); border-radius: .35em; }
 .off { background: #fde7b8; }
 .off .mark:last-child { font-weight: bold; background: #fff; }
 .free { color: #777; text-align: center; }
+.free::before { content: "·"; content: "·" / ""; }
+.spoken { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+.free { position: relative; }
 @media (max-width: 60rem) { .vehicles, .matrix { min-width: 56rem; } }
 @page { size: A4 landscape; margin: 10mm; }
 @media print {
@@ -45,11 +49,13 @@ section > ul { padding: 0; }
   h1 { font-size: 15pt; }
   caption, h2 { padding: .8em 0 .25em; }
   .keys { break-before: page; }
-  .keys > p { margin: 0; }
+  .keys > h2 { padding-top: 0; }
   .matrix + .matrix { break-before: page; }
-  tr, li { break-inside: avoid; }
+  tr, li, .elsewhere { break-inside: avoid; }
+  h2 { break-after: avoid; }
   .set { break-after: avoid; }
-  thead th { background: #fff; color: var(--ink); border: 1px solid var(--line); border-bottom: 1.5pt solid var(--ink); }
+  thead th { background: #fff; color: var(--ink); border: 1px solid var(--line);
+    border-bottom: 1.5pt solid var(--ink); }
   .vehicles, .matrix { min-width: 0; }
 }
 """
