@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from math import isfinite
 
 from lampwright.account.figures import Limit
 from lampwright.account.fleet_page import DecoderLoad, FleetPage, FleetSet, FleetVehicle, KeyCell
@@ -19,6 +18,9 @@ from lampwright.units import Dimension, say
 
 UNREADABLE = "nothing of this plan can be read"
 _HIGHEST_SHORT = 127
+
+_FAR = 10.0
+"""Times a limit from which on nobody wants to know how far it is exceeded: something burns, or is short-circuited."""
 
 
 def said_title(page: FleetPage) -> str:
@@ -90,7 +92,9 @@ def said_current(vehicle: FleetVehicle) -> str:
 def said_load(load: DecoderLoad) -> str:
     """How much of the limit of the decoder is taken, by the motor as well where that counts; also if it is too much."""
     motor = f" with the motor's {say(load.motor, Dimension.CURRENT)}" if load.motor else ""
-    above = ", above the limit" if load.share > 1 and isfinite(load.share) else ""
+    if load.share > _FAR:
+        return f"far above the limit of {say(load.limit, Dimension.CURRENT)}{motor}"
+    above = ", above the limit" if load.share > 1 else ""
     return f"{share_of(Limit(load.limit, load.share), Dimension.CURRENT)}{motor}{above}"
 
 
