@@ -232,6 +232,28 @@ def test_too_much_is_said_and_far_too_much_without_a_figure(command: Command) ->
     assert len(re.findall("<strong>[0-9.]+ mA, ", command("fleet", "--format", "html").out)) == 2
 
 
+@pytest.mark.parametrize(
+    "plan",
+    [
+        PLAN.replace("[{output: white, when: forward}]", "[]"),
+        PLAN.replace("front headlamp]}", "{lamp: front headlamp, reversed: true}]}"),
+    ],
+    ids=["no key", "turned round"],
+)
+def test_what_draws_nothing(command: Command, plan: str) -> None:
+    lay({"a.lights.yaml": plan})
+    assert "draws at most: nothing, in any state that the keys can reach\n" in command("fleet").out
+    assert command("fleet", "--format", "csv").out.splitlines()[1].split(",")[10:14] == ["", "", "", ""]
+
+
+def test_what_is_not_known_is_said(command: Command) -> None:
+    unknown = PLAN.replace("yellow", "").replace(
+        "outputs:\n  white", "  lost lamp: {led: {}}\noutputs:\n  yellow: {circuit: [1 kohm, lost lamp]}\n  white"
+    )
+    lay({"a.lights.yaml": unknown})
+    assert "; with F0 on, forward; without yellow, of which nothing is known\n" in command("fleet").out
+
+
 def test_findings_come_the_worst_first_and_allowed_ones_are_counted_apart(command: Command) -> None:
     spare = "  step lamp: {bulb: {voltage: 12 V, current: 40 mA}}\noutputs:\n  white"
     allowed = "  # lampwright: allow unwired-lamp -- the spare, not fitted yet\n" + spare

@@ -84,7 +84,7 @@ def said_current(vehicle: FleetVehicle) -> str:
     if isinstance(together, str):
         return f"cannot be told, for lack of {together}"
     if not together.outputs:
-        return "nothing, since no key turns anything on" if not together.without else "unknown"
+        return "unknown" if together.without else "nothing, in any state that the keys can reach"
     highest = said_value(together.current.highest, Dimension.CURRENT)
     return f"{highest}{f', {said_load(vehicle.load)}' if vehicle.load is not None else ''}"
 

@@ -20,9 +20,9 @@ tbody th[scope=row] { font-weight: bold; }
 .set th { background: var(--soft); font-weight: bold; border-top: 2px solid var(--ink); }
 ul { margin: 0; padding: 0; list-style: none; }
 section > ul { padding: 0; }
-.vehicles th[scope=row] { width: 21%; }
-.vehicles td:nth-of-type(1) { width: 9%; }
-.vehicles td:nth-of-type(2) { width: 17%; }
+.vehicles th[scope=row] { width: 23%; }
+.vehicles td:nth-of-type(1) { width: 8%; }
+.vehicles td:nth-of-type(2) { width: 16%; }
 .vehicles td:nth-of-type(3) { width: 22%; }
 .vehicles td ul { columns: 2; column-gap: 1.2em; }
 .vehicles td:nth-of-type(2) ul { columns: 1; }
