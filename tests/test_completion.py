@@ -49,6 +49,8 @@ def folder(tmp_path: Path) -> Path:
         ("allow unwired-lamp hou\t", ["allow", "unwired-lamp", "house.lights.yaml:"]),
         ("check --form\t", ["check", "--format"]),
         ("check --format sar\t", ["check", "--format", "sarif"]),
+        ("fleet --format ht\t", ["fleet", "--format", "html"]),
+        ("fleet vehicles/crane\t", ["fleet", "vehicles/crane.lights.yaml"]),
         ("cvs --format pack\t", ["cvs", "--format", "packets"]),
         ("check vehicles/crane\t", ["check", "vehicles/crane.lights.yaml"]),
         ("check clu\t", ["check", "club.parts.yaml"]),

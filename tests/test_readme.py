@@ -43,7 +43,7 @@ def test_a_finding_is_what_is_printed(
     compare(f"{name}: ", f"```text\n{capsys.readouterr().out}```\n", rewrite=rewrite)
 
 
-@pytest.mark.parametrize("name", ["figures", "wiring", "built", "states", "order"])
+@pytest.mark.parametrize("name", ["figures", "wiring", "built", "states", "order", "fleet"])
 def test_figures_and_states_are_what_is_printed(
     name: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rewrite: bool
 ) -> None:

@@ -72,6 +72,10 @@ def _run(arguments: Sequence[str]) -> int:  # a list of commands reads best as a
         from lampwright.cli.ordering import run_order
 
         return run_order(options)
+    if options.command == "fleet":
+        from lampwright.cli.parading import run_fleet
+
+        return run_fleet(options)
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 

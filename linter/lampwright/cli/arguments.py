@@ -39,6 +39,8 @@ Examples:
   lampwright bench loco.lights.yaml --output loco.html
                                        the sheet for the bench, to print
   lampwright order                     what has to be bought for all plans here
+  lampwright fleet --format html --output club.html
+                                       the whole club on a page, to hang up
   lampwright fix --show                what could be mended at once, as a diff
   lampwright explain unprotected-led   why a rule exists, and what is right
 
@@ -198,6 +200,7 @@ def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
 def _add_others(commands: Commands) -> None:
     from lampwright.cli.beginning import add_beginning
     from lampwright.cli.bench_arguments import add_bench
+    from lampwright.cli.fleet_arguments import add_fleet
     from lampwright.cli.order_arguments import add_order
 
     form = argparse.RawDescriptionHelpFormatter
@@ -240,6 +243,7 @@ def _add_others(commands: Commands) -> None:
     explain.add_argument("rule", nargs="?", metavar="RULE", help="a rule's name, such as unprotected-led")
     explain.add_argument("--into", metavar="FOLDER", help="write the pages of all rules into this folder")
     add_bench(commands)
+    add_fleet(commands)
     add_upkeep(commands)
     add_beginning(commands)
     server = commands.add_parser("server", help="serve editors", description=_SERVER, formatter_class=form)

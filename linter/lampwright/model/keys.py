@@ -97,3 +97,12 @@ class Key:
     def name(self) -> str:
         """As users write it: F0, F1, ..."""
         return f"F{self.number}"
+
+
+def mean_the_same(one: str, other: str) -> bool:
+    """Whether two labels of keys say the same: capitals and spaces do not count."""
+    return _folded(one) == _folded(other)
+
+
+def _folded(label: str) -> str:
+    return " ".join(label.casefold().split())

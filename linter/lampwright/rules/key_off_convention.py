@@ -57,6 +57,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lampwright.diagnostics import Finding, Fix, Severity, Undecided
+from lampwright.model.keys import mean_the_same
 from lampwright.model.values import Name
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.phrases import listed, quoted
@@ -74,13 +75,9 @@ def key_off_convention(context: Context) -> Iterator[Verdict]:
             continue
         if key.label is None:
             yield Undecided(key.span, "a label")
-        elif _folded(key.label.text) != _folded(meant):
-            others = [f"F{number}" for number, label in convention.items() if _folded(label) == _folded(key.label.text)]
+        elif not mean_the_same(key.label.text, meant):
+            others = [f"F{number}" for number, label in convention.items() if mean_the_same(label, key.label.text)]
             yield _finding(key.name, key.label, meant, others)
-
-
-def _folded(label: str) -> str:
-    return " ".join(label.casefold().split())
 
 
 def _finding(key: str, label: Name, meant: str, others: list[str]) -> Finding:
