@@ -56,7 +56,20 @@ function check(isTrue, what) {
 }
 
 async function trying(what, window, action) {
-  const begun = Date.now();
+  /** What `npm audit` says of what the package is made of, in a line. */
+function audited() {
+  const run = spawnSync("npm", ["audit", "--json"], { cwd: join(HERE, ".."), encoding: "utf8" });
+  try {
+    const { metadata, error, message } = JSON.parse(run.stdout);
+    return metadata === undefined
+      ? `\`npm audit\` could not be run: ${error?.summary || message || "the registry does not answer"}.`
+      : `\`npm audit\`: ${metadata.vulnerabilities.total} known vulnerabilities.`;
+  } catch {
+    return "`npm audit` could not be run.";
+  }
+}
+
+const begun = Date.now();
   try {
     const seen = (await action()) ?? "";
     results.push({ what, seen, passed: true });
@@ -364,6 +377,19 @@ async function beside() {
   await editor.close();
 }
 
+/** What `npm audit` says of what the package is made of, in a line. */
+function audited() {
+  const run = spawnSync("npm", ["audit", "--json"], { cwd: join(HERE, ".."), encoding: "utf8" });
+  try {
+    const { metadata, error, message } = JSON.parse(run.stdout);
+    return metadata === undefined
+      ? `\`npm audit\` could not be run: ${error?.summary || message || "the registry does not answer"}.`
+      : `\`npm audit\`: ${metadata.vulnerabilities.total} known vulnerabilities.`;
+  } catch {
+    return "`npm audit` could not be run.";
+  }
+}
+
 const begun = Date.now();
 for (const [name, scene] of Object.entries(SCENES)) {
   if (!ONLY || ONLY.split(",").includes(name)) {
@@ -381,6 +407,7 @@ if (!ONLY) {
     `${execFileSync(process.env.CHROMIUM, ["--version"], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }).replace(/ built.*/s, "").trim()}, Python ${execFileSync(PYTHON, ["--version"], { encoding: "utf8" }).trim().split(" ")[1]}. ${results.length - failed} of ${results.length} passed, in ${Math.round((Date.now() - begun) / 1000)} s; the package has ${Math.round(readFileSync(PACKAGE).length / 1000)} kB.`, "",
     "| what | | seen |", "|---|---|---|",
     ...results.map(({ what, seen, passed }) => `| ${what} | ${passed ? "yes" : "**no**"} | ${String(seen).replaceAll("|", "\\|").replaceAll(work, "")} |`), "",
+    audited(), "",
   ];
   writeFileSync(join(HERE, "..", "RESULTS.md"), page.join("\n"));
 }

@@ -9,7 +9,7 @@ from pathlib import Path
 from lampwright.account.figures import plan_figures
 from lampwright.cli.checking import DONE, INCOMPLETE
 from lampwright.cli.plans import read_plan
-from lampwright.cli.printing import print_result, terminal_width
+from lampwright.cli.printing import columns, print_result, terminal_width
 from lampwright.files import Files
 from lampwright.render.figures_as_json import render_figures_json
 from lampwright.render.figures_as_text import WIDTH, render_figures_text
@@ -28,7 +28,7 @@ def run_figures(path: str, form: str) -> int:
     if form == "json":
         print_result(render_figures_json(read.name, figures))
     else:
-        print_result(render_figures_text(read.name, read.plan, figures, terminal_width() or WIDTH))
+        print_result(render_figures_text(read.name, read.plan, figures, columns(WIDTH)))
     return DONE
 
 

@@ -56,6 +56,20 @@ def terminal_width() -> int | None:
     return max(_NARROWEST, shutil.get_terminal_size((100, 24)).columns)
 
 
+def columns(otherwise: int) -> int:
+    """The columns of the terminal; where the result goes elsewhere, as many as COLUMNS says (POSIX), else `otherwise`.
+
+    So an editor that shows a table beside a plan can say how much room there is.
+    """
+    width = terminal_width()
+    if width is not None:
+        return width
+    import os
+
+    said = os.environ.get("COLUMNS", "")
+    return max(_NARROWEST, int(said)) if said.isdecimal() and len(said) < 5 else otherwise
+
+
 def complain(line: str) -> None:
     """One line on standard error, whatever `line` quotes; if that is closed or full, nobody can be told."""
     # Few runs have anything to complain of, and they need not wait for what these load.

@@ -13,7 +13,7 @@ from lampwright.analysis.programming.description import described
 from lampwright.analysis.programming.vehicle import HIGHEST_LONG, HIGHEST_SHORT
 from lampwright.cli.checking import DONE, FOUND, INCOMPLETE
 from lampwright.cli.plans import read_plan, read_source
-from lampwright.cli.printing import complain, print_result, terminal_width
+from lampwright.cli.printing import columns, complain, print_result
 from lampwright.diagnostics import Finding, Report, Severity
 from lampwright.engine import check
 from lampwright.engine.read_back import ReadBack, Stray, read_back
@@ -143,7 +143,7 @@ def _list(job: Job, form: str, address: Address | None) -> str:
         case "packets":
             return render_cvs_packets(job.plan, job.programming, address)
     undecided = [item for item in job.report.undecided if item.rule in RULES]
-    width = terminal_width() or WIDTH
+    width = columns(WIDTH)
     return render_cvs_text(job.name, job.plan, job.programming, job.inexpressible, undecided, width)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from lampwright.account.states import plan_states
 from lampwright.cli.checking import DONE, INCOMPLETE
 from lampwright.cli.plans import read_plan
-from lampwright.cli.printing import print_result, terminal_width
+from lampwright.cli.printing import columns, print_result
 from lampwright.files import Files
 from lampwright.render.states_as_json import render_states_json
 from lampwright.render.states_as_text import WIDTH, render_states_text
@@ -22,5 +22,5 @@ def run_states(path: str, form: str) -> int:
     if form == "json":
         print_result(render_states_json(read.name, states))
     else:
-        print_result(render_states_text(read.name, read.plan, states, terminal_width() or WIDTH))
+        print_result(render_states_text(read.name, read.plan, states, columns(WIDTH)))
     return DONE
