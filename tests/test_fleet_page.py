@@ -198,6 +198,22 @@ def test_the_heading_has_the_convention_of_most_and_each_cell_its_own(command: C
     assert off == {"Quarry switcher 7": False, "Quarry switcher 8": False, "Quarry switcher 9": True}
 
 
+def test_many_keys_stand_in_parts_that_fit_across_the_paper(command: Command) -> None:
+    keys = "".join(f"  F{number}: {{label: Lamp {number}}}\n" for number in range(26))
+    lay({"a.lights.yaml": PLAN[: PLAN.index("  F0")] + keys, "b.lights.yaml": PLAN[: PLAN.index("keys:")]})
+    heads = [table[0][1:] for table in Html(command("fleet", "--format", "html").out).tables[1:]]
+    assert [len(head) for head in heads] == [9, 9, 8]
+    assert [key for head in heads for key in head] == [f"F{number}" for number in range(26)]
+    assert max(map(len, command("fleet").out.splitlines())) <= 100
+
+
+def test_without_keys_there_is_no_table_of_them(command: Command) -> None:
+    lay({"a.lights.yaml": PLAN[: PLAN.index("keys:")]})
+    assert len(Html(command("fleet", "--format", "html").out).tables) == 1
+    for form in ("text", "markdown"):
+        assert "convention" not in command("fleet", "--format", form).out
+
+
 @pytest.mark.parametrize(
     ("limits", "motor", "limit", "of_motor"),
     [

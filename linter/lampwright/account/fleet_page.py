@@ -81,6 +81,12 @@ class FleetVehicle:
         """How many of its findings have that level."""
         return sum(finding.level is level for finding in self.findings)
 
+    @property
+    def rules(self) -> list[tuple[Severity, str, int]]:
+        """The level and the name of each rule that has found something, and how often; the worst first."""
+        counts = Counter((finding.level, finding.rule) for finding in self.findings)
+        return [(level, rule, count) for (level, rule), count in counts.items()]
+
 
 @dataclass(frozen=True, slots=True)
 class FleetSet:

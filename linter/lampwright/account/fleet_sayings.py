@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from lampwright.account.figures import Limit
 from lampwright.account.fleet_page import DecoderLoad, FleetPage, FleetSet, FleetVehicle, KeyCell
@@ -10,7 +10,6 @@ from lampwright.account.parts import part_name
 from lampwright.account.sayings import said_value, share_of
 from lampwright.account.words import LEVELS
 from lampwright.analysis.needs import Need
-from lampwright.diagnostics import Finding
 from lampwright.model.vehicle import Address
 from lampwright.rule.circumstances import in_state
 from lampwright.rule.phrases import counted, listed
@@ -67,13 +66,9 @@ def said_findings(vehicle: FleetVehicle) -> str:
     return "; ".join([", ".join(counts) or "none", *others])
 
 
-def said_rules(findings: Iterable[Finding]) -> list[str]:
-    """What the findings are called, each once, in their order: `error: unprotected-led (2)`."""
-    counts: dict[tuple[str, str], int] = {}
-    for finding in findings:
-        rule = (finding.level.word, finding.rule)
-        counts[rule] = counts.get(rule, 0) + 1
-    return [f"{level}: {rule}{f' ({count})' if count > 1 else ''}" for (level, rule), count in counts.items()]
+def said_rules(vehicle: FleetVehicle) -> list[str]:
+    """What its findings are called, each once, the worst first: `error: unprotected-led (2)`."""
+    return [f"{level.word}: {rule}{f' ({count})' if count > 1 else ''}" for level, rule, count in vehicle.rules]
 
 
 def said_current(vehicle: FleetVehicle) -> str:

@@ -37,8 +37,8 @@ JSON, in SI: an object {"format": 1, "findings", "sets", "keys", "elsewhere"} wi
     keys           by name the "label", whether it is "momentary" and
                    "off-convention", and its "convention"
   keys       the keys that any vehicle has, with their "convention"
-  elsewhere  findings in sheets, catalogues and settings, and among all plans, as
-             in `lampwright check --format json`
+  elsewhere  findings in sheets, catalogues and settings, as in
+             `lampwright check --format json`
 In CSV, a cell that a spreadsheet would take for a formula begins with '.
 
 Examples:

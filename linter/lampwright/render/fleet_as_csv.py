@@ -57,7 +57,7 @@ def _row(page: FleetPage, vehicle: FleetVehicle) -> list[str | int | None]:
         *(vehicle.count(level) for level in LEVELS),
         vehicle.allowed,
         vehicle.undecided,
-        "; ".join(said_rules(vehicle.findings)),
+        "; ".join(said_rules(vehicle)),
         *_current(vehicle),
         "; ".join(said_parts(vehicle)),
         *(_key(keys.get(column.number)) for column in page.keys),

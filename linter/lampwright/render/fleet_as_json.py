@@ -11,7 +11,6 @@ from lampwright.account.parts import kind_word, part_name
 from lampwright.account.words import LEVELS
 from lampwright.analysis.needs import Need
 from lampwright.analysis.together import Together
-from lampwright.diagnostics import Finding
 from lampwright.model.vehicle import Address
 from lampwright.rule.circumstances import state_data
 
@@ -54,16 +53,8 @@ def _findings(found: FleetVehicle) -> dict[str, Any]:
         **{f"{level.word}s": found.count(level) for level in LEVELS},
         "allowed": found.allowed,
         "not-decided": found.undecided,
-        "rules": _rules(found.findings),
+        "rules": [{"level": level.word, "rule": rule, "count": count} for level, rule, count in found.rules],
     }
-
-
-def _rules(findings: tuple[Finding, ...]) -> list[dict[str, Any]]:
-    counts: dict[tuple[str, str], int] = {}
-    for finding in findings:
-        rule = (finding.level.word, finding.rule)
-        counts[rule] = counts.get(rule, 0) + 1
-    return [{"level": level, "rule": rule, "count": count} for (level, rule), count in counts.items()]
 
 
 def _together(together: Together | str | None, load: DecoderLoad | None) -> dict[str, Any] | None:

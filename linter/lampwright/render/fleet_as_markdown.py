@@ -55,7 +55,7 @@ def _code(text: str) -> str:
 
 def _vehicle(vehicle: FleetVehicle) -> list[str]:
     named = _code(vehicle.name) if vehicle.name == vehicle.file else f"{_code(vehicle.name)}, {_code(vehicle.file)}"
-    findings = "<br>".join([said_findings(vehicle), *said_rules(vehicle.findings)])
+    findings = "<br>".join([said_findings(vehicle), *said_rules(vehicle)])
     if vehicle.vehicle is None:
         return [named, said_address(vehicle), findings, UNREADABLE, "–"]
     state = said_state(vehicle)

@@ -56,7 +56,7 @@ def _vehicle(vehicle: FleetVehicle) -> Iterator[str]:
     file = "" if vehicle.name == vehicle.file else f", {visible_name(vehicle.file)}"
     address = f", address {said_address(vehicle)}" if vehicle.vehicle is not None else ""
     yield f"{vehicle.name}{file}{address}"
-    rules = "; ".join(said_rules(vehicle.findings))
+    rules = "; ".join(said_rules(vehicle))
     yield f"  findings: {said_findings(vehicle)}{f' ({rules})' if rules else ''}"
     if vehicle.vehicle is None:
         yield f"  {UNREADABLE}"

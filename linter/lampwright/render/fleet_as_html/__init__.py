@@ -90,7 +90,7 @@ def _vehicle(vehicle: FleetVehicle) -> Iterator[str]:
 def _findings(vehicle: FleetVehicle) -> str:
     counts = text(said_findings(vehicle))
     marked = f"<strong>{counts}</strong>" if vehicle.findings else counts
-    return f"<td>{marked}{listing(map(text, said_rules(vehicle.findings)))}</td>"
+    return f"<td>{marked}{listing(map(text, said_rules(vehicle)))}</td>"
 
 
 def _warned(vehicle: FleetVehicle, said: str) -> str:
