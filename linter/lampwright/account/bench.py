@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, isfinite
 
 from lampwright.account.bench_meter import MeterTable, meter_tables
-from lampwright.account.bench_states import StateLine, state_lines
 from lampwright.account.cv_cautions import cautions
 from lampwright.account.sayings import meaning_of
+from lampwright.account.single_states import StateLine, state_lines
 from lampwright.account.states import PlanStates, plan_states
 from lampwright.account.words import opened
 from lampwright.analysis.electrical import electrical_facts

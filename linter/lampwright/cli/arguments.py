@@ -144,6 +144,7 @@ and each look
 
 Examples:
   lampwright states vehicles/loco.lights.yaml
+  lampwright states vehicles/loco.lights.yaml --format grid
   lampwright states vehicles/loco.lights.yaml --format json
 
 Exit status:
@@ -235,7 +236,12 @@ def _add_others(commands: Commands) -> None:
         formatter_class=form,
     )
     states.add_argument("plan", metavar="PLAN", help="a lighting plan")
-    states.add_argument("--format", choices=["text", "json"], default="text", help="how to print it")
+    states.add_argument(
+        "--format",
+        choices=["text", "grid", "json"],
+        default="text",
+        help="how to print it; grid has a row for each lamp and a column for each key alone",
+    )
     add_order(commands)
     explain = commands.add_parser(
         "explain", help="print the page of a rule, or the table of all", description=_EXPLAIN, formatter_class=form

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import os
-import sys
 from pathlib import Path
 
 from lampwright.account.figures import plan_figures
 from lampwright.cli.checking import DONE, INCOMPLETE
 from lampwright.cli.plans import read_plan
-from lampwright.cli.printing import columns, print_result, terminal_width
+from lampwright.cli.printing import columns, print_result, shows, terminal_width
 from lampwright.files import Files
 from lampwright.render.figures_as_json import render_figures_json
 from lampwright.render.figures_as_text import WIDTH, render_figures_text
@@ -38,12 +37,4 @@ def _manner() -> Manner:
     if width is None:
         return Manner()
     has_colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-    return Manner(has_colour, _shows("─┬▷⊗"), width)
-
-
-def _shows(characters: str) -> bool:
-    try:
-        characters.encode(sys.stdout.encoding)
-    except (UnicodeEncodeError, LookupError):
-        return False
-    return True
+    return Manner(has_colour, shows("─┬▷⊗"), width)

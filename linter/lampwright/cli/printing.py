@@ -70,6 +70,17 @@ def columns(otherwise: int) -> int:
     return max(_NARROWEST, int(said)) if said.isdecimal() and len(said) < 5 else otherwise
 
 
+def shows(characters: str) -> bool:
+    """Whether standard output can show all of `characters`; a file and a pipe can, a terminal may not."""
+    if sys.stdout is None or not sys.stdout.isatty():
+        return True
+    try:
+        characters.encode(sys.stdout.encoding)
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
 def complain(line: str) -> None:
     """One line on standard error, whatever `line` quotes; if that is closed or full, nobody can be told."""
     # Few runs have anything to complain of, and they need not wait for what these load.

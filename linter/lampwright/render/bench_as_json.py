@@ -9,10 +9,10 @@ from lampwright.account.bench import BenchSheet, FirstPower, KeyLine
 from lampwright.account.bench_faults import MeterFault
 from lampwright.account.bench_meter import MeasuredOutput, MeterRow, MeterTable
 from lampwright.account.bench_sayings import said_causes, when
-from lampwright.account.bench_states import LitLamp, StateLine
 from lampwright.account.objects import finding_object, written
 from lampwright.account.parts import kind_word, part_bands, part_name
 from lampwright.account.plan_objects import setting_object, states_object
+from lampwright.account.single_states import LitLamp, StateLine
 from lampwright.analysis.electrical.facts import Range
 from lampwright.analysis.needs import Need
 from lampwright.rule.circumstances import state_data

@@ -1,4 +1,4 @@
-"""The states that a bench sheet lists one by one, and which lamps burn in each, with what they carry then.
+"""States that are listed one by one, and which lamps burn in each, with what they carry then.
 
 They are: no key, each key of the plan alone, and all of them, each way and standing or moving. The formulas behind them
 tell of all others.
@@ -35,8 +35,10 @@ class StateLine:
     lit: Mapping[str, LitLamp]
 
 
-def state_lines(plan: LightingPlan, states: PlanStates, electrical: ElectricalFacts) -> Iterator[StateLine]:
-    """The states that are listed, in the order of their keys."""
+def state_lines(
+    plan: LightingPlan, states: PlanStates, electrical: ElectricalFacts | None = None
+) -> Iterator[StateLine]:
+    """The states that are listed, in the order of their keys; without `electrical` nothing is told of currents."""
     keys = [plan.keys[number].name for number in sorted(plan.keys)]
     pressed = dict.fromkeys([(), *((key,) for key in keys), tuple(keys)])
     for on, forward, moving in product(pressed, (True, False), (False, True)):
@@ -44,11 +46,11 @@ def state_lines(plan: LightingPlan, states: PlanStates, electrical: ElectricalFa
         yield StateLine(state, dict(_lit(state, states, electrical)))
 
 
-def _lit(state: State, states: PlanStates, electrical: ElectricalFacts) -> Iterator[tuple[str, LitLamp]]:
+def _lit(state: State, states: PlanStates, electrical: ElectricalFacts | None) -> Iterator[tuple[str, LitLamp]]:
     for output, account in states.outputs.items():
         look = next((each.look for each in account.lit if any(_holds(one, state) for one in each.products)), None)
         if look is not None:
-            facts = electrical.outputs.get(output)
+            facts = electrical.outputs.get(output) if electrical is not None else None
             for lamp in account.lamps or ():
                 yield lamp, LitLamp(look, _facts_of(lamp, facts))
 
