@@ -131,6 +131,24 @@ def test_nothing_lies_on_another_thing(seed):
     assert all(abs(x - other) >= WIDTH for above, below in near for x in rows[above] for other in rows[below])
 
 
+@given(SEEDS)
+@settings(max_examples=40, deadline=None)
+def test_no_words_run_into_the_next_element(seed):
+    """By the width of a usual sans-serif: a bold letter takes 0.64 of its size, a plain one 0.55."""
+    for line in picture(Maker(Random(seed)).circuit(3, 4)).iter(f"{SVG}text"):
+        if line.get("text-anchor") == "middle" and line.get("class") is None:
+            letter = float(line.get("font-size", "")) * (0.64 if line.get("font-weight") == "bold" else 0.55)
+            assert len(line.text or "") * letter <= WIDTH + 12, line.text
+
+
+def test_long_captions_are_wrapped():
+    long_name = "the left number board of the rear end"
+    svg = picture(chain(resistor(1500.0, 0.05), led(2.0, long_name, backwards=True)))
+    assert [text for text in texts(svg) if "put in" in text or "feed" in text] == ["LED, put in", "against the feed"]
+    assert "the left number" in texts(svg)
+    assert (elements(svg)[1].findtext(f"{SVG}title") or "").startswith(long_name)
+
+
 class TestWhatIsShown:
     def test_polarity(self):
         svg = picture(chain(resistor(1000.0), led(2.0, "marker lamp"), led(2.0, "wrong one", backwards=True)))

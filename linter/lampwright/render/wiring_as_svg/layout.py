@@ -24,7 +24,8 @@ _GAP = 8.0
 _END = 118.0
 _ROW = 760.0
 """The width of a row, after which the next one begins: three quarters of a page."""
-_LETTERS, _SMALL_LETTERS, _NAME_LINES = 16, 24, 2
+_LETTERS, _SMALL_LETTERS, _END_LETTERS, _NAME_LINES = 16, 21, 22, 2
+"""How many letters of 11 and of 9 pixels fit below an element, and beside an end; a bold one is 7 pixels wide."""
 
 
 class Box(Protocol):
@@ -113,10 +114,14 @@ class _Cell:
         return _BELOW + _LINE * len(self._lines)
 
     @property
-    def _lines(self) -> list[str]:
+    def _lines(self) -> list[tuple[str, int]]:
+        """What is written below the symbol, each line with its size."""
         name, *rest = self.label.lines
-        worn = textwrap.wrap(" ".join(self.label.bands), _SMALL_LETTERS)
-        return [*_wrapped(name), *rest, *worn, *(["sleeves on both leads"] if self.has_sleeves else [])]
+        said = [*_wrapped(name), *(line for text in rest for line in textwrap.wrap(text, _LETTERS))]
+        small = textwrap.wrap(" ".join(self.label.bands), _SMALL_LETTERS)
+        if self.has_sleeves:
+            small.append("sleeves on both leads")
+        return [*((line, 11) for line in said), *((line, 9) for line in small)]
 
     def draw(self, paper: Paper, x: float, y: float) -> None:
         """The symbol between two leads."""
@@ -137,15 +142,9 @@ class _Cell:
                     left, -5, 26, 10, rx="4", fill="none", stroke="#777", stroke_width="1", stroke_dasharray="3 2"
                 )
         names = _wrapped(self.label.name) if self.label.kind in ("led", "bulb") else []
-        for line, text in enumerate(self._lines):
-            is_small = bool(self.label.bands) and line > 0
-            paper.words(
-                x + _CELL / 2,
-                y + _BELOW + _LINE * line,
-                text,
-                size=9 if is_small else 11,
-                weight="bold" if text in names else "normal",
-            )
+        for line, (text, size) in enumerate(self._lines):
+            weight = "bold" if line < len(names) else "normal"
+            paper.words(x + _CELL / 2, y + _BELOW + _LINE * line, text, size=size, weight=weight)
 
     def _draw_symbol(self, group: Paper) -> None:
         for shape in shapes(self.label.kind):
@@ -281,7 +280,7 @@ class _Page:
 def _draw_end(paper: Paper, end: End, x: float, y: float, *, is_left: bool) -> None:
     """A wire of the decoder, in its colour and with its name."""
     paper.wire((x, y), (x + _END, y), colour=COLOURS[end.colour] if end.colour is not None else None)
-    lines = textwrap.wrap(end.words, _LETTERS + 6)[:_NAME_LINES]
+    lines = textwrap.wrap(end.words, _END_LETTERS)[:_NAME_LINES]
     for line, text in enumerate(lines):
         height = y - 8 - _LINE * (len(lines) - 1 - line)
         paper.words(x if is_left else x + _END, height, text, anchor="start" if is_left else "end", size=10)
