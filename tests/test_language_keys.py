@@ -48,9 +48,15 @@ lamps:
       colour: red
       built-in-resistor: 2.7 kohm
   step lamp: {part: warm white 0603}
-common: {circuit: [{diode: 0.7 V}]}
+common: {circuit: [{diode: 0.7 V}], measured: {outputs: [white], current: 6 mA, across: {front headlamp: 2.9 V}}}
 outputs:
-  white: {circuit: [1.5 kohm, front headlamp], return: rail, effect: oscillating, brightness: 50 %, rate: 60 per minute}
+  white:
+    circuit: [1.5 kohm, front headlamp]
+    return: rail
+    effect: oscillating
+    brightness: 50 %
+    rate: 60 per minute
+    measured: {current: 6 mA, voltage: 13.2 V, across: {front headlamp: 2.9 V}}
   yellow:
     circuit:
       - {resistor: 820 ohm, rating: 500 mW, tolerance: 5 %, size: 0805}
@@ -123,6 +129,7 @@ margins: {output-current: 90 %, lamp-current: 90 %, resistor-power: 50 %}
 keys: {F0: Headlamps}
 levels: {dim-led: warning}
 inside: 40 °C
+meter: 2 %
 exclude: [attic/]
 order: {spares: 10 %}
 """,

@@ -85,7 +85,10 @@ vim.cmd.write()
 say("saved", table.concat(vim.fn.readfile(club .. "/" .. plan), "\n") .. "\n")
 wait("the finding to go", function() return #vim.diagnostic.get(0) == 0 end)
 
-wait("inlay hints", function() return #vim.lsp.inlay_hint.get({ bufnr = 0 }) > 0 end)
+-- Those of the mended text, in which a resistor has its heat.
+wait("inlay hints", function()
+  return vim.iter(vim.lsp.inlay_hint.get({ bufnr = 0 })):any(function(each) return each.inlay_hint.label:find(" mW$") end)
+end)
 say("hints", vim.tbl_map(function(each) return each.inlay_hint.label end, vim.lsp.inlay_hint.get({ bufnr = 0 })))
 
 go("front headlamp:")

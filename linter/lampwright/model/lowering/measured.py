@@ -39,14 +39,19 @@ class MeasuredLowering:
             tuple(self._across(data)),
         )
 
-    def of_lead(self, data: MeasuredLeadData | None, outputs: Collection[str]) -> LeadReadings | None:
-        """The same of the common lead; None also where it cannot be told which `outputs` were on."""
+    def of_lead(
+        self, data: MeasuredLeadData | None, outputs: Collection[str], *, outputs_are_complete: bool
+    ) -> LeadReadings | None:
+        """The same of the common lead; None also where it cannot be told which `outputs` were on.
+
+        One that is not there is a mistake only where no output may have been lost.
+        """
         if data is None or data.lost("outputs"):
             return None
         written = data.outputs.root if isinstance(data.outputs, OutputNames) else [data.outputs]
         words = [word for word in written if word is not None]
         strangers = [word for word in words if word.text not in outputs]
-        for word in strangers:
+        for word in strangers if outputs_are_complete else ():
             self.notes.unknown("output", word, outputs)
         if strangers or (data.outputs is not None and len(words) < len(written)):
             return None

@@ -67,7 +67,13 @@ def lower_plan(
         and (known_outputs is None or known_outputs.keys() >= outputs.keys()),
         stock=tuple(catalogue.resistors),
         vehicle=lower_vehicle(shape.vehicle),
-        common_measured=meter.of_lead(shape.common.measured, outputs) if shape.common is not None else None,
+        common_measured=(
+            meter.of_lead(
+                shape.common.measured, outputs, outputs_are_complete=is_complete and not shape.may_lack("outputs")
+            )
+            if shape.common is not None
+            else None
+        ),
     )
 
 
