@@ -6,9 +6,12 @@ import json
 from pathlib import Path
 from random import Random
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.sparse import csr_matrix
+from scipy.sparse.csgraph import maximum_flow
 
 from command import Command
 from lampwright.diagnostics import Card, Severity, Spot, Want
@@ -200,6 +203,30 @@ def test_pools_that_lie_in_each_other_are_shared_out_as_well_as_can_be(seed: int
     needed = [sum(quantity for quantity, lowest in wants if lowest >= grade) for grade in range(4)]
     suffices = all(needed[grade] <= sum(counts[grade:]) for grade in range(4))
     assert (not list(Fleet(cards).shortages())) == suffices
+
+
+@given(st.integers(min_value=0, max_value=10**9))
+@settings(max_examples=200, deadline=None)
+def test_pools_that_overlap_are_shared_out_as_well_as_can_be(seed: int) -> None:
+    """As many are missing as in the maximum flow that SciPy finds from wants to entries."""
+    random = Random(seed)
+    counts = [random.randint(0, 4) for _ in range(5)]
+    wants = [(random.randint(1, 4), random.sample(range(5), random.randint(1, 4))) for _ in range(random.randint(1, 6))]
+    cards = [
+        card(f"p{number}", [(quantity, [(place, counts[place]) for place in pool])])
+        for number, (quantity, pool) in enumerate(wants)
+    ]
+    size = len(wants) + len(counts) + 2
+    network = np.zeros((size, size), dtype=np.int32)
+    for number, (quantity, pool) in enumerate(wants, 1):
+        network[0, number] = quantity
+        for place in pool:
+            network[number, 1 + len(wants) + place] = quantity
+    for place, count in enumerate(counts):
+        network[1 + len(wants) + place, size - 1] = count
+    most = maximum_flow(csr_matrix(network), 0, size - 1).flow_value
+    missing = sum(each.needed - each.are for each in Fleet(cards).shortages())
+    assert missing == sum(quantity for quantity, _ in wants) - most
 
 
 def test_a_card_takes_the_place_of_an_older_one() -> None:

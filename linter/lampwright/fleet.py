@@ -5,7 +5,8 @@ Knows neither rules nor words, and loads nothing else, so that a fleet in order 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import pairwise
 
 from lampwright.diagnostics import Card, Spot, Want
 from lampwright.records import dataclass
@@ -109,23 +110,76 @@ class Fleet:
         return [card, *others.values()]
 
     def shortages(self) -> Iterator[Shortage]:
-        """The entries of all catalogues that do not suffice. Whoever has least to choose from chooses first."""
+        """The entries of all catalogues that do not suffice, however they are shared out."""
         wants = [(card, want) for card in self._taking.values() for want in card.wants]
-        left: dict[_Place, int] = {}
+        # Whoever has least to choose from chooses first.
+        wants.sort(key=lambda each: (len(each[1].pool), each[0].plan.name))
         short: dict[_Place, int] = {}
         first: dict[_Place, list[tuple[Card, Want]]] = {}
-        for card, want in sorted(wants, key=lambda each: (len(each[1].pool), each[0].plan.name)):
-            missing = want.quantity
-            for spot, count in want.pool:
-                place = _place(spot)
-                taken = min(missing, left.setdefault(place, count))
-                left[place] -= taken
-                missing -= taken
+        for (card, want), missing in zip(wants, _missing([want for _, want in wants]), strict=True):
             best = _place(want.pool[0][0])
             short[best] = short.get(best, 0) + missing
             first.setdefault(best, []).append((card, want))
         for place in sorted(place for place, missing in short.items() if missing):
             yield _shortage(first[place], short[place])
+
+
+def _missing(wants: list[Want]) -> list[int]:
+    """How many each of `wants` goes without when as few as can be are missing in all: by augmenting paths."""
+    pools = [[_place(spot) for spot, _ in want.pool] for want in wants]
+    left = {
+        place: count
+        for want, pool in zip(wants, pools, strict=True)
+        for place, (_, count) in zip(pool, want.pool, strict=True)
+    }
+    taken: dict[_Place, dict[int, int]] = {place: {} for place in left}
+    missing = [want.quantity for want in wants]
+    for number, pool in enumerate(pools):
+        for place in pool:
+            amount = min(missing[number], left[place])
+            if amount:
+                left[place] -= amount
+                missing[number] -= amount
+                taken[place][number] = taken[place].get(number, 0) + amount
+    for number in range(len(wants)):
+        while missing[number] and (path := _way_to_stock(number, pools, left, taken)):
+            amount = min(
+                [missing[number], left[path[-1][1]], *(taken[place][who] for (who, _), (_, place) in _given(path))]
+            )
+            missing[number] -= amount
+            left[path[-1][1]] -= amount
+            for (who, _), (_, place) in _given(path):
+                taken[place][who] -= amount
+            for who, place in path:
+                taken[place][who] = taken[place].get(who, 0) + amount
+    return missing
+
+
+_Step = tuple[int, _Place]
+"""A want, and the entry that it takes more of."""
+
+
+def _given(path: list[_Step]) -> Iterator[tuple[_Step, _Step]]:
+    """Each step after the first with the one before it: the later want gives up what the earlier one takes."""
+    return ((later, before) for before, later in pairwise(path))
+
+
+def _way_to_stock(
+    start: int, pools: list[list[_Place]], left: Mapping[_Place, int], taken: Mapping[_Place, Mapping[int, int]]
+) -> list[_Step]:
+    """The steps by which want `start` gets more while others take from elsewhere; none where there is no way."""
+    paths: dict[int, list[_Step]] = {start: []}
+    waiting = [start]
+    for number in waiting:
+        for place in pools[number]:
+            path = [*paths[number], (number, place)]
+            if left[place]:
+                return path
+            for other, amount in taken[place].items():
+                if amount and other not in paths:
+                    paths[other] = path
+                    waiting.append(other)
+    return []
 
 
 def _shortage(takers: list[tuple[Card, Want]], missing: int) -> Shortage:
