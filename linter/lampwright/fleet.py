@@ -141,8 +141,9 @@ def _missing(wants: list[Want]) -> list[int]:
                 left[place] -= amount
                 missing[number] -= amount
                 taken[place][number] = taken[place].get(number, 0) + amount
+    stuck: set[int] = set()
     for number in range(len(wants)):
-        while missing[number] and (path := _way_to_stock(number, pools, left, taken)):
+        while missing[number] and (path := _way_to_stock(number, pools, left, taken, stuck)):
             amount = min(
                 [missing[number], left[path[-1][1]], *(taken[place][who] for (who, _), (_, place) in _given(path))]
             )
@@ -165,9 +166,18 @@ def _given(path: list[_Step]) -> Iterator[tuple[_Step, _Step]]:
 
 
 def _way_to_stock(
-    start: int, pools: list[list[_Place]], left: Mapping[_Place, int], taken: Mapping[_Place, Mapping[int, int]]
+    start: int,
+    pools: list[list[_Place]],
+    left: Mapping[_Place, int],
+    taken: Mapping[_Place, Mapping[int, int]],
+    stuck: set[int],
 ) -> list[_Step]:
-    """The steps by which want `start` gets more while others take from elsewhere; none where there is no way."""
+    """The steps by which want `start` gets more while others take from elsewhere; none where there is no way.
+
+    Then all that were asked are `stuck`, and need not be asked again: nothing that others do leads them to more.
+    """
+    if start in stuck:
+        return []
     paths: dict[int, list[_Step]] = {start: []}
     waiting = [start]
     for number in waiting:
@@ -176,9 +186,10 @@ def _way_to_stock(
             if left[place]:
                 return path
             for other, amount in taken[place].items():
-                if amount and other not in paths:
+                if amount and other not in paths and other not in stuck:
                     paths[other] = path
                     waiting.append(other)
+    stuck.update(paths)
     return []
 
 
