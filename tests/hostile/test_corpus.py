@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -69,9 +70,11 @@ def test_what_is_hostile_is_found_or_refused(tmp_path: Path, monkeypatch: pytest
     lay(case.files)
     case.make()
     done, seconds = run(case, folder)
-    assert done.stderr.decode() == case.complaint
+    # Where the folder of the tests lies is no matter.
+    assert re.sub(r"(?:\.\./)+dev/", "/dev/", done.stderr.decode()) == case.complaint
     report = json.loads(done.stdout) if done.stdout else {"findings": []}
-    if done.stdout:
+    if done.stdout and b"-" not in case.arguments and "-" not in case.arguments:
+        # Each place is in its file; what came by standard input is in none.
         hold(report, Path())
     found = [place(finding) for finding in report["findings"]]
     shown = found if case.total is None else found[: len(case.found)]

@@ -6,10 +6,14 @@ what was wanted.
 
 from __future__ import annotations
 
-import errno
+import json
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -46,10 +50,11 @@ def fault(real, name):
             os.kill(os.getpid(), signal.SIGKILL)
         if how == "full" and left <= 0:
             raise OSError(errno.ENOSPC, "No space left on device")
-        done = real(*given, **named)
-        if how == "after" and left == 0:
-            os.kill(os.getpid(), signal.SIGKILL)
-        return done
+        try:
+            return real(*given, **named)
+        finally:
+            if how == "after" and left == 0:
+                os.kill(os.getpid(), signal.SIGKILL)
     return call
 
 def again():
@@ -117,7 +122,7 @@ def test_fix_leaves_each_file_old_or_new(tmp_path: Path, how: str) -> None:
     old = {"a.lights.yaml": SLIP.encode(), "b.lights.yaml": SLIP.replace("7}", "8}").encode()}
     new = {name: data.replace(b"14,5 V", b"14.5 V") for name, data in old.items()}
     lay(old, folder)
-    seen = states(how, folder, "fix", "--no-cache")
+    seen = states(how, folder, "fix")
     for moment, status, files in seen:
         assert files.keys() == old.keys()
         assert all(files[name] in (old[name], new[name]) for name in old), (moment, status)
@@ -141,24 +146,136 @@ def test_a_check_writes_a_cache_and_nothing_else(tmp_path: Path, how: str) -> No
 
 @each_fault
 @pytest.mark.parametrize("known", [None, "longer"])
-def test_a_baseline_is_the_old_or_the_new_one(tmp_path: Path, command: Command, how: str, known: str | None) -> None:
+def test_a_baseline_is_the_old_or_the_new_one(
+    tmp_path: Path, command: Command, monkeypatch: pytest.MonkeyPatch, how: str, known: str | None
+) -> None:
     folder = tmp_path / "club"
     lay({"a.lights.yaml": BURNING, "b.lights.yaml": BURNING}, folder)
-    os.chdir(folder)
+    monkeypatch.chdir(folder)
     assert command("baseline", "known.jsonl").status == 0
-    whole = Path("known.jsonl").read_bytes()
-    Path("known.jsonl").unlink()
+    whole, old = Path("known.jsonl").read_bytes(), None
     if known is None:
-        old, new, arguments = None, whole, ("baseline", "known.jsonl")
+        Path("known.jsonl").unlink()
     else:
-        lay({"known.jsonl": whole, "b.lights.yaml": PLAN})
-        old, new, arguments = whole, None, ("baseline", "known.jsonl")
-    seen = states(how, folder, *arguments)
+        # One of the two is cured, so that it shrinks.
+        lay({"b.lights.yaml": PLAN})
+        old = whole
+    seen = states(how, folder, "baseline", "known.jsonl")
     finished = seen[-1][2]["known.jsonl"]
-    assert finished != old
-    assert new in (None, finished)
+    assert (finished == whole) == (known is None)
     for moment, status, files in seen:
         assert files.get("known.jsonl") in (old, finished), (moment, status)
         assert moment != "again" or files["known.jsonl"] == finished
         assert status not in (0, 100) or files["known.jsonl"] == finished
     assert len(seen) > 6
+
+
+# --- Disks and folders that are so ------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def tiny(tmp_path: Path) -> Iterator[Path]:
+    """A file system of 64 KiB."""
+    folder = tmp_path / "tiny"
+    folder.mkdir()
+    line = ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(folder)]
+    if os.getuid() != 0 or shutil.which("mount") is None or subprocess.run(line, check=False, capture_output=True).returncode:
+        pytest.skip("only root mounts a file system, and not everywhere")
+    yield folder
+    subprocess.run(["umount", str(folder)], check=True)
+
+
+def test_a_disk_that_is_really_full(tiny: Path) -> None:
+    lay({"a.lights.yaml": SLIP, "filling": b"x" * 45_000}, tiny)
+    with suppress(OSError), (tiny / "filling").open("ab", buffering=0) as file:
+        while file.write(b"x" * 4096) == 4096:
+            pass
+    done = started("fix", cwd=tiny)
+    assert (done.returncode, (tiny / "a.lights.yaml").read_text("utf-8")) == (2, SLIP)
+    assert done.stderr == b"lampwright: a.lights.yaml: no space left on device\n"
+    done = started("check", cwd=tiny, env=environment(XDG_CACHE_HOME=str(tiny / "cache")))
+    assert (done.returncode, done.stderr) == (1, b"")
+    done = started("baseline", "known.jsonl", cwd=tiny)
+    assert (done.returncode, b"no space left on device" in done.stderr) == (2, True)
+    assert sorted(each.name for each in tiny.iterdir() if each.name != "cache") == ["a.lights.yaml", "filling"]
+    (tiny / "filling").unlink()
+    assert (started("fix", cwd=tiny).returncode, (tiny / "a.lights.yaml").read_text("utf-8")) == (0, PLAN)
+
+
+# Root may write anywhere, so root becomes somebody else first.
+POWERLESS = "import os, sys\nos.getuid() or os.setuid(65534)\nfrom lampwright.cli import main\nsys.exit(main())"
+
+
+@pytest.mark.parametrize("arguments", [("fix",), ("baseline", "known.jsonl")], ids=lambda words: words[0])
+def test_a_folder_that_may_not_be_written_to(arguments: tuple[str, ...]) -> None:
+    # Others may not pass through the folders that pytest makes.
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        lay({"a.lights.yaml": SLIP}, folder)
+        (folder / "a.lights.yaml").chmod(0o666)
+        folder.chmod(0o555)
+        try:
+            done = started(*arguments, cwd=folder, start=["-c", POWERLESS])
+        finally:
+            folder.chmod(0o755)
+        if b"ModuleNotFoundError" in done.stderr or b"PermissionError" in done.stderr and b"site-packages" in done.stderr:
+            pytest.skip("others may not read this program")
+        assert (done.returncode, len(done.stderr.splitlines())) == (2, 1), done.stderr
+        assert done.stderr.startswith(b"lampwright: ")
+        assert {each.name: each.read_text("utf-8") for each in folder.iterdir()} == {"a.lights.yaml": SLIP}
+
+
+# --- Two at once, and clocks ------------------------------------------------------------------------------------------
+
+
+def together(folder: Path, *arguments: str, number: int = 2) -> list[tuple[int, bytes, bytes]]:
+    line = [sys.executable, "-m", "lampwright", *arguments]
+    pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+    members = [subprocess.Popen(line, cwd=folder, env=environment(), **pipes) for _ in range(number)]  # type: ignore[call-overload]
+    said = [member.communicate(timeout=SECONDS) for member in members]
+    return [(member.returncode, *each) for member, each in zip(members, said, strict=True)]
+
+
+def test_two_that_fix_at_once_fix_all_and_nothing_twice(tmp_path: Path) -> None:
+    lay({f"{number:02}.lights.yaml": SLIP for number in range(20)}, tmp_path)
+    for status, _, complaint in together(tmp_path, "fix"):
+        # Who comes second either sees a sound file, or is told that it has changed.
+        assert status == (2 if complaint else 0)
+        assert all(line.endswith(b"in the meantime; run it again") or b"changed" in line for line in complaint.splitlines())
+    assert {each.read_text("utf-8") for each in tmp_path.iterdir()} == {PLAN}
+    assert started("check", cwd=tmp_path).returncode == 0
+
+
+def test_two_that_write_one_baseline_leave_a_whole_one(tmp_path: Path) -> None:
+    lay({f"{number:02}.lights.yaml": BURNING for number in range(20)}, tmp_path)
+    statuses = [status for status, _, _ in together(tmp_path, "baseline", "known.jsonl")]
+    assert 0 in statuses
+    assert set(statuses) <= {0, 2}
+    assert started("check", "--baseline", "known.jsonl", cwd=tmp_path).returncode == 0
+
+
+def test_who_checks_while_others_fix_sees_the_old_or_the_new_text(tmp_path: Path) -> None:
+    lay({f"{number:02}.lights.yaml": SLIP for number in range(20)}, tmp_path)
+    checking = together(tmp_path, "check", "--format", "json", number=1)[0]
+    assert checking[0] == 1
+    fixing = subprocess.Popen([sys.executable, "-m", "lampwright", "fix"], cwd=tmp_path, env=environment(), stdout=subprocess.DEVNULL)
+    for _ in range(3):
+        status, out, complaint = together(tmp_path, "check", "--format", "json", number=1)[0]
+        assert (status in (0, 1), complaint) == (True, b"")
+        assert {finding["rule"] for finding in json.loads(out)["findings"]} <= {"decimal-comma"}
+    assert fixing.wait(SECONDS) == 0
+    assert started("check", cwd=tmp_path).returncode == 0
+
+
+@pytest.mark.parametrize("seconds", [0, 1, 2**31 - 1, 2**33])
+def test_a_file_of_any_time_is_checked_as_it_is_now(command: Command, seconds: int) -> None:
+    for text, status in ((PLAN, 0), (BURNING, 1), (PLAN, 0)):
+        lay({"a.lights.yaml": text})
+        os.utime("a.lights.yaml", (seconds, seconds))
+        os.utime(".", (seconds, seconds))
+        for _ in range(2):
+            assert command("check").status == status
+    lay({"a.lights.yaml": SLIP})
+    os.utime("a.lights.yaml", (seconds, seconds))
+    assert command("fix").status == 0
+    assert Path("a.lights.yaml").read_text("utf-8") == PLAN
