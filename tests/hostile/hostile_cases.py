@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -10,6 +9,10 @@ from pathlib import Path
 from command import PLAN, REFERRING, SHEET
 
 SHEET_NAME = "bench-six.decoder.yaml"
+
+
+Text = str | bytes | Callable[[], str]
+"""What is large is made when it is needed."""
 
 
 @dataclass(frozen=True)
@@ -20,7 +23,7 @@ class Case:
     `seconds` is processor time, and `make` does in the folder what a table of files cannot.
     """
 
-    files: dict[str, str | bytes] = field(default_factory=dict)
+    files: dict[str, Text] = field(default_factory=dict)
     found: tuple[str, ...] = ()
     complaint: str = ""
     status: int | None = None
@@ -28,7 +31,7 @@ class Case:
     total: int | None = None
     seconds: float = 1.0
     make: Callable[[], object] = int
-    stdin: bytes = b""
+    stdin: Text = b""
 
     @property
     def expected_status(self) -> int:
@@ -37,7 +40,12 @@ class Case:
         return 2 if self.complaint else 1 if self.found else 0
 
 
-def plan(text: str | bytes, *found: str, **more: object) -> Case:
+def written(text: Text) -> bytes:
+    text = text() if callable(text) else text
+    return text if isinstance(text, bytes) else text.encode()
+
+
+def plan(text: Text, *found: str, **more: object) -> Case:
     """A case of one plan."""
     return Case({"a.lights.yaml": text}, found, **more)  # type: ignore[arg-type]
 
@@ -71,4 +79,4 @@ def referring(reference: str, *found: str, **more: object) -> Case:
 
 
 def link(name: str, target: str) -> Callable[[], object]:
-    return lambda: os.symlink(target, name)
+    return lambda: Path(name).symlink_to(target)

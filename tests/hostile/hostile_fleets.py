@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from command import BURNING, PLAN
 from hostile_cases import Case
 from hostile_texts import BOMB
+
+from command import BURNING, PLAN
 
 
 def at(address: str, more: str = "") -> str:
@@ -30,7 +31,10 @@ SETS = {
     f"'{'x' * 100_000}'": "100,000 characters",
 }
 FLEETS: dict[str, Case] = {
-    **{f"an address that is {name}": Case({"a.lights.yaml": at(value)}, ("1:45 wrong-shape",)) for value, name in ADDRESSES.items()},
+    **{
+        f"an address that is {name}": Case({"a.lights.yaml": at(value)}, ("1:45 wrong-shape",))
+        for value, name in ADDRESSES.items()
+    },
     **{
         f"a set that is {name}": Case({f"{file}.lights.yaml": at("2107", f", set: {value}") for file in "ab"})
         for value, name in SETS.items()
@@ -44,7 +48,25 @@ FLEETS: dict[str, Case] = {
     "a set that is nothing beside one that is sound": Case(
         {"a.lights.yaml": at("2107", ", set: ''"), "b.lights.yaml": at("2107", ", set: x")}, ("1:56 wrong-shape",)
     ),
-    "200 plans on one address": Case({f"p{n:03}.lights.yaml": at("2107") for n in range(200)}, ("p000.lights.yaml:1:45 shared-address", "p001.lights.yaml:1:45 shared-address", "p002.lights.yaml:1:45 shared-address", "p003.lights.yaml:1:45 shared-address"), status=0, total=200, seconds=5),
-    "a bomb among plans": Case({"a.lights.yaml": BOMB, **{f"p{n}.lights.yaml": PLAN for n in range(20)}}, ("1:1 missing-key", "1:1 missing-key", "1:1 missing-key", "1:1 missing-key"), total=118),
-    "a blob among plans": Case({"a.lights.yaml": b"\x00\xff" * 900_000, "b.lights.yaml": BURNING}, ("1:1 unsupported-yaml", "b.lights.yaml:7:21 unprotected-led")),
+    "200 plans on one address": Case(
+        {f"p{n:03}.lights.yaml": at("2107") for n in range(200)},
+        (
+            "p000.lights.yaml:1:45 shared-address",
+            "p001.lights.yaml:1:45 shared-address",
+            "p002.lights.yaml:1:45 shared-address",
+            "p003.lights.yaml:1:45 shared-address",
+        ),
+        status=0,
+        total=200,
+        seconds=5,
+    ),
+    "a bomb among plans": Case(
+        {"a.lights.yaml": BOMB, **{f"p{n}.lights.yaml": PLAN for n in range(20)}},
+        ("1:1 missing-key", "1:1 missing-key", "1:1 missing-key", "1:1 missing-key"),
+        total=118,
+    ),
+    "a blob among plans": Case(
+        {"a.lights.yaml": b"\x00\xff" * 900_000, "b.lights.yaml": BURNING},
+        ("1:1 unsupported-yaml", "b.lights.yaml:7:21 unprotected-led"),
+    ),
 }

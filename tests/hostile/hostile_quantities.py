@@ -10,7 +10,7 @@ UNREADABLE = {
     "a power of a power": "10**10**10 V",
     "a sum": "7+7 V",
     "in brackets": "(14.5) V",
-    "a call": '"__import__(\'os\').system(\'x\') V"',
+    "a call": "\"__import__('os').system('x') V\"",
     "an attribute": '"().__class__ V"',
     "two exponents": "1e9e9 V",
     "a division by zero": "14/0 V",
@@ -36,7 +36,10 @@ UNREADABLE = {
 }
 QUANTITIES: dict[str, Case] = {
     "a voltage that has a Kelvin sign": track("14 \u212a", "2:17 wrong-unit"),
-    **{f"a voltage that is {name}": track(written, f"2:{17 + written.startswith(chr(34))} unreadable-quantity") for name, written in UNREADABLE.items()},
+    **{
+        f"a voltage that is {name}": track(written, f"2:{17 + written.startswith(chr(34))} unreadable-quantity")
+        for name, written in UNREADABLE.items()
+    },
     "a number of an output of 10,000 digits": changed("number: 1,", f"number: {'1' * 10_000},", "3:60 wrong-shape"),
     "a key of 10,000 digits": changed("F0:", f"F{'0' * 10_000}:", "9:3 syntax-error"),
     "a highest key of 5,000 digits": changed("highest: 28", f"highest: {'9' * 5_000}", "3:111 wrong-shape"),

@@ -102,7 +102,9 @@ while True:
 def states(how: str, folder: Path, *arguments: str) -> list[tuple[str, int, dict[str, bytes]]]:
     """What lies in the folder after each fault, and again after a run without one; the last was never reached."""
     line = [sys.executable, "-c", FAULTS, how, str(folder), *arguments]
-    done = subprocess.run(line, cwd=folder, capture_output=True, text=True, check=False, timeout=SECONDS, env=environment())
+    done = subprocess.run(
+        line, cwd=folder, capture_output=True, text=True, check=False, timeout=SECONDS, env=environment()
+    )
     assert done.returncode == 0, done.stderr
     found = []
     for words in map(str.split, done.stdout.splitlines()):
@@ -178,11 +180,12 @@ def tiny(tmp_path: Path) -> Iterator[Path]:
     """A file system of 64 KiB."""
     folder = tmp_path / "tiny"
     folder.mkdir()
-    line = ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(folder)]
-    if os.getuid() != 0 or shutil.which("mount") is None or subprocess.run(line, check=False, capture_output=True).returncode:
+    mount, unmount = shutil.which("mount") or "", shutil.which("umount") or ""
+    line = [mount, "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(folder)]
+    if os.getuid() != 0 or not mount or subprocess.run(line, check=False, capture_output=True).returncode:
         pytest.skip("only root mounts a file system, and not everywhere")
     yield folder
-    subprocess.run(["umount", str(folder)], check=True)
+    subprocess.run([unmount, str(folder)], check=True)
 
 
 def test_a_disk_that_is_really_full(tiny: Path) -> None:
@@ -218,7 +221,9 @@ def test_a_folder_that_may_not_be_written_to(arguments: tuple[str, ...]) -> None
             done = started(*arguments, cwd=folder, start=["-c", POWERLESS])
         finally:
             folder.chmod(0o755)
-        if b"ModuleNotFoundError" in done.stderr or b"PermissionError" in done.stderr and b"site-packages" in done.stderr:
+        if b"ModuleNotFoundError" in done.stderr or (
+            b"PermissionError" in done.stderr and b"site-packages" in done.stderr
+        ):
             pytest.skip("others may not read this program")
         assert (done.returncode, len(done.stderr.splitlines())) == (2, 1), done.stderr
         assert done.stderr.startswith(b"lampwright: ")
@@ -241,7 +246,9 @@ def test_two_that_fix_at_once_fix_all_and_nothing_twice(tmp_path: Path) -> None:
     for status, _, complaint in together(tmp_path, "fix"):
         # Who comes second either sees a sound file, or is told that it has changed.
         assert status == (2 if complaint else 0)
-        assert all(line.endswith(b"in the meantime; run it again") or b"changed" in line for line in complaint.splitlines())
+        assert all(
+            line.endswith(b"in the meantime; run it again") or b"changed" in line for line in complaint.splitlines()
+        )
     assert {each.read_text("utf-8") for each in tmp_path.iterdir()} == {PLAN}
     assert started("check", cwd=tmp_path).returncode == 0
 
@@ -258,7 +265,9 @@ def test_who_checks_while_others_fix_sees_the_old_or_the_new_text(tmp_path: Path
     lay({f"{number:02}.lights.yaml": SLIP for number in range(20)}, tmp_path)
     checking = together(tmp_path, "check", "--format", "json", number=1)[0]
     assert checking[0] == 1
-    fixing = subprocess.Popen([sys.executable, "-m", "lampwright", "fix"], cwd=tmp_path, env=environment(), stdout=subprocess.DEVNULL)
+    fixing = subprocess.Popen(
+        [sys.executable, "-m", "lampwright", "fix"], cwd=tmp_path, env=environment(), stdout=subprocess.DEVNULL
+    )
     for _ in range(3):
         status, out, complaint = together(tmp_path, "check", "--format", "json", number=1)[0]
         assert (status in (0, 1), complaint) == (True, b"")
