@@ -26,7 +26,7 @@ SLIP = PLAN.replace("14.5 V", "14,5 V")
 # Runs a command again and again, each time in a child that ends at one call more, before it is done or after it; or that
 # is told there by the system that the disk is full. What is loaded, is loaded once; the first child is left alone.
 FAULTS = """
-import errno, os, signal, shutil, sys
+import contextlib, errno, os, signal, shutil, sys
 from pathlib import Path
 from lampwright.cli import main
 
@@ -84,6 +84,10 @@ def run(number):
             os._exit(100 if left > 0 else status or 0)
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
+nowhere = open(os.devnull, "w")
+# What a child loads is loaded by its parent already.
+with contextlib.redirect_stdout(nowhere), contextlib.redirect_stderr(nowhere), contextlib.suppress(SystemExit):
+    main(arguments)
 number = 0
 while True:
     number += 1
