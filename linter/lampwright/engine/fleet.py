@@ -54,6 +54,9 @@ def card_of(plan: LightingPlan, source: Source, registry: Registry) -> Card:
 
 
 def _addresses(plan: LightingPlan, registry: Registry) -> Iterator[tuple[str, int, bool, Spot]]:
+    if "set" in plan.vehicle.unreadable:
+        # It may well be of one set with whoever answers too.
+        return
     consist = plan.vehicle.consist
     written: list[tuple[Address | None, bool]] = [(plan.vehicle.address, False)]
     written.append((consist.address if consist is not None else None, True))
