@@ -130,7 +130,9 @@ def _on_output(turn: Callable[[Output, float], Output]) -> Callable[[Plan, Rando
 
 def _beside(plan: Plan, random: Random) -> Knob | None:
     """The right one of a pair of LEDs behind more and more ohms."""
-    twins = [place for place in _places(plan, Led) if plan.outputs[place[0]].branches[place[1]].names[0].startswith("r")]
+    twins = [
+        place for place in _places(plan, Led) if plan.outputs[place[0]].branches[place[1]].names[0].startswith("r")
+    ]
     if not twins:
         return None
     name, number = place = random.choice(twins)
@@ -201,7 +203,9 @@ def _other_key(plan: Plan, random: Random) -> int:
 def _condition(plan: Plan, random: Random) -> Plan:
     key = random.choice(sorted(plan.keys))
     own = (f"not F{key}",) if random.random() < 0.1 else ()
-    entries = tuple(replace(each, when=tuple(random.sample(WORDS, random.randint(1, 3))) + own) for each in plan.keys[key])
+    entries = tuple(
+        replace(each, when=tuple(random.sample(WORDS, random.randint(1, 3))) + own) for each in plan.keys[key]
+    )
     return replace(plan, keys={**plan.keys, key: entries})
 
 

@@ -20,7 +20,9 @@ EMISSION, TEST_CURRENT = 0.052, 0.010
 BULB_EXPONENT, LIGHT_EXPONENT, HOT_OVER_COLD = 0.55, 3.5, 10.0
 OUTPUT_MARGIN, LAMP_MARGIN, RESISTOR_MARGIN = 0.9, 0.9, 0.5
 HIGHEST_TRACK = 22.0
-E12 = tuple(value * 10**power for power in (0, 1, 2, 3, 4) for value in (10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82))
+E12 = tuple(
+    value * 10**power for power in (0, 1, 2, 3, 4) for value in (10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82)
+)
 
 Span = tuple[float, float]
 """The lowest and the highest value; the usual one is in the middle."""
@@ -223,8 +225,7 @@ def bulb_volts(plan: Plan, branch: Branch) -> tuple[float, float, float]:
     """Volts across the bulb in the three corners."""
     ohms = branch.ohms * (1 + branch.tolerance), branch.ohms, branch.ohms * (1 - branch.tolerance)
     low, usual, high = (
-        supply - ohm * amperes
-        for supply, ohm, amperes in zip(supplies(plan), ohms, corners(plan, branch), strict=True)
+        supply - ohm * amperes for supply, ohm, amperes in zip(supplies(plan), ohms, corners(plan, branch), strict=True)
     )
     return low, usual, high
 
@@ -330,7 +331,8 @@ def _of_branches(plan: Plan) -> Iterable[str]:
         yield from _of_leds(plan, branch, branch.lamps, amperes)
         light |= dict.fromkeys(branch.names, amperes[1])
     if any(
-        max(light[name], light[name.replace("left", "right")]) > 2 * min(light[name], light[name.replace("left", "right")])
+        max(light[name], light[name.replace("left", "right")])
+        > 2 * min(light[name], light[name.replace("left", "right")])
         for name in light
         if "left" in name and name.replace("left", "right") in light
     ):

@@ -326,13 +326,19 @@ SPOILED: dict[str, Callable[[Document, Random], Made]] = {
     "missing-key": _missing_key,
     "wrong-shape": _each("outputs", wrong=lambda random: random.choice([[], "white", 3]), near=lambda _: {}),
     "missing-unit": _each(*_TRACK, wrong=_volts(""), near=_volts("V")),
-    "wrong-unit": _each(*_TRACK, wrong=lambda random: _volts(random.choice([" mA", " ohm", " W"]))(random), near=_volts(" V")),
+    "wrong-unit": _each(
+        *_TRACK, wrong=lambda random: _volts(random.choice([" mA", " ohm", " W"]))(random), near=_volts(" V")
+    ),
     "misspelt-unit": _each(*_TRACK, wrong=_volts(" v"), near=_volts(" V")),
     "decimal-comma": _each(*_TRACK, wrong=_volts(" V", ","), near=_volts(" V")),
-    "unreadable-quantity": _each(*_TRACK, wrong=lambda random: random.choice(["high", "1.2.3 V", "--"]), near=_volts(" V")),
+    "unreadable-quantity": _each(
+        *_TRACK, wrong=lambda random: random.choice(["high", "1.2.3 V", "--"]), near=_volts(" V")
+    ),
     "implausible-value": _each(*_TRACK, wrong=lambda random: f"{random.randint(90, 400)} V", near=_volts(" V")),
     "unknown-name": _name,
-    "unreadable-file": _each("parts", wrong=lambda random: [f"drawer {random.randint(1, 99)}.parts.yaml"], near=lambda _: []),
+    "unreadable-file": _each(
+        "parts", wrong=lambda random: [f"drawer {random.randint(1, 99)}.parts.yaml"], near=lambda _: []
+    ),
     "unsupported-version": _each("lighting-plan", wrong=lambda random: random.randint(2, 99), near=lambda _: 1),
     "unsupported-yaml": _anchor,
     "useless-allowance": _allowance,
@@ -358,7 +364,9 @@ SPOILED: dict[str, Callable[[Document, Random], Made]] = {
     "rate-out-of-range": _rate,
     "flash-rate-off-practice": _flash,
     "address-out-of-range": _each(
-        *_ADDRESS, wrong=lambda random: random.choice([0, 10240, 20000]), near=lambda random: random.choice([1, 127, 128, 10239])
+        *_ADDRESS,
+        wrong=lambda random: random.choice([0, 10240, 20000]),
+        near=lambda random: random.choice([1, 127, 128, 10239]),
     ),
     "cv-out-of-range": _register(lambda random: random.randint(1025, 4000), lambda random: random.randint(900, 1024)),
     "read-only-cv": _register(lambda random: random.choice([7, 8]), lambda random: random.randint(112, 250)),
