@@ -58,7 +58,7 @@ class Branch:
 
 @dataclass(frozen=True)
 class Output:
-    """Branches side by side, amperes that the output of the decoder stands, and of its light the share that it shows."""
+    """Branches side by side, and the amperes that the output of the decoder stands, for long and for a moment."""
 
     branches: tuple[Branch, ...]
     limit: float = 0.5
@@ -76,7 +76,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class Plan:
-    """All that such a plan says. `keys` are by number; `label` and `momentary` do not concern the currents."""
+    """All that such a plan says, in volts and amperes; `keys` are by number."""
 
     track: Span
     drop: float
@@ -87,7 +87,6 @@ class Plan:
     motor: float = 0.4
     decoder_limit: float = 3.0
     shell: str = "metal"
-    effects: bool = False
 
     def text(self) -> str:
         """As it is written: JSON, which is YAML in flow style, and so shares nothing with a writer of ours."""
@@ -390,19 +389,26 @@ def _of_states(plan: Plan) -> Iterable[str]:
         yield "impossible-condition"
     if plan.outputs.keys() - {entry.output for _, entry in entries}:
         yield "dark-output"
+    for name in {entry.output for key, entry in entries if key is not None and entry.brightness is None}:
+        if all(name in lit(plan, state) for state in every):
+            yield "always-lit"
+    yield from _of_looks(plan, every)
+    if any(_goes_out(plan, key, entry, every) for key, entry in entries if key in plan.momentary):
+        yield "momentary-light"
+
+
+def _of_looks(plan: Plan, every: Sequence[State]) -> Iterable[str]:
+    entries = keyed(plan)
     for number, (key, one) in enumerate(entries):
         for other_key, other in entries[:number]:
             if one.output != other.output or None in (one.brightness, other.brightness):
                 continue
-            if one.brightness != other.brightness and any(
-                holds(one, key, state) and holds(other, other_key, state) for state in every
-            ):
+            are_together = any(holds(one, key, state) and holds(other, other_key, state) for state in every)
+            if one.brightness != other.brightness and are_together:
                 yield "conflicting-conditions" if key == other_key else "conflicting-effects"
-    for name in {entry.output for key, entry in entries if key is not None and entry.brightness is None}:
-        if all(name in lit(plan, state) for state in every):
-            yield "always-lit"
-    for key, entry in entries:
-        if key in plan.momentary:
-            others = replace(plan, keys={**plan.keys, key: ()})
-            if any(holds(entry, key, each) and entry.output not in lit(others, each) for each in every):
-                yield "momentary-light"
+
+
+def _goes_out(plan: Plan, key: int | None, entry: Entry, every: Sequence[State]) -> bool:
+    """Whether the output of `entry` burns in some state by its momentary key alone."""
+    others = replace(plan, keys={number: entries for number, entries in plan.keys.items() if number != key})
+    return any(holds(entry, key, each) and entry.output not in lit(others, each) for each in every)

@@ -107,23 +107,29 @@ def _page(plans: int, many: int, seed: int, alarms: list[str], took: float, coun
         [
             "# Seeded faults",
             "",
-            f"Written by `python tests/truth/run.py {plans} {many} {seed}` on {datetime.now(UTC):%Y-%m-%d}, with"
-            f" {tools}, Python {platform.python_version()}.",
+            (
+                f"Written by `python tests/truth/run.py {plans} {many} {seed}` on {datetime.now(UTC):%Y-%m-%d}, with"
+                f" {tools}, Python {platform.python_version()}."
+            ),
             "",
             f"- Right plans: {plans}, with {len(alarms)} findings (each a false alarm), in {took:.0f} s."
             + (f" They are: {', '.join(alarms[:20])}." if alarms else ""),
-            f"- Mutations: {sum(each.tried for each in whole)} of {len(counts)} rules,"
-            f" {sum(each.detected for each in whole)} detected; as many near misses,"
-            f" {sum(each.false_alarms for each in whole)} false alarms,"
-            f" {sum(each.undecided for each in whole)} undecided;"
-            f" in {sum(each.seconds for each in whole):.0f} s.",
+            (
+                f"- Mutations: {sum(each.tried for each in whole)} of {len(counts)} rules,"
+                f" {sum(each.detected for each in whole)} detected; as many near misses,"
+                f" {sum(each.false_alarms for each in whole)} false alarms,"
+                f" {sum(each.undecided for each in whole)} undecided;"
+                f" in {sum(each.seconds for each in whole):.0f} s."
+            ),
             "",
-            "What this does not show: the oracle takes the constants of lamps from the pages of the rules, so that it"
-            " proves the arithmetic and the verdicts, not that a real LED obeys them. Circuits are resistors in series"
-            " with LEDs or a bulb, in up to two branches on an output. Figures lie within 2 % of the point where the"
-            " verdict changes. Where the verdict is *by construction*, whoever made the mutation knew the rule: it"
-            " shows that the rule speaks, and of what kind of text, and is no independent judgement. A near miss"
-            " may have findings of other rules; only the rule itself must be silent.",
+            (
+                "What this does not show: the oracle takes the constants of lamps from the pages of the rules, so that it"
+                " proves the arithmetic and the verdicts, not that a real LED obeys them. Circuits are resistors in series"
+                " with LEDs or a bulb, in up to two branches on an output. Figures lie within 2 % of the point where the"
+                " verdict changes. Where the verdict is *by construction*, whoever made the mutation knew the rule: it"
+                " shows that the rule speaks, and of what kind of text, and is no independent judgement. A near miss"
+                " may have findings of other rules; only the rule itself must be silent."
+            ),
             "",
             "| rule | verdict | mutations | detected | near misses | false alarms | undecided | seconds |",
             "|---|---|---|---|---|---|---|---|",
