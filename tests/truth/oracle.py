@@ -1,6 +1,6 @@
 """Lighting plans with known truth: what flows, solved with SciPy and by brute force, and which rules must speak.
 
-Nothing here imports the analysis. The constants are those that the pages of the rules and the README state.
+Nothing here imports the analysis. Laws and constants were copied from those that it states in its comments.
 """
 
 from __future__ import annotations

@@ -123,7 +123,7 @@ def _page(plans: int, many: int, seed: int, alarms: list[str], took: float, coun
             ),
             "",
             (
-                "What this does not show: the oracle takes the constants of lamps from the pages of the rules, so that it"
+                "What this does not show: the oracle takes laws and constants of lamps from `law.py`, so that it"
                 " proves the arithmetic and the verdicts, not that a real LED obeys them. Circuits are resistors in series"
                 " with LEDs or a bulb, in up to two branches on an output. Figures lie within 2 % of the point where the"
                 " verdict changes. Where the verdict is *by construction*, whoever made the mutation knew the rule: it"
