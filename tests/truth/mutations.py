@@ -1,0 +1,265 @@
+"""Right plans made wrong, each for one rule, and as little short of it as that is still right.
+
+What is wrong and what is not says the oracle: where a figure is turned, it is turned to just beyond the point at which
+the oracle's verdict changes, and to just before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from random import Random
+
+from oracle import E12, JUDGED, Branch, Bulb, Entry, Led, Output, Plan, supplies, verdicts
+from plans import right_plan
+
+Knob = Callable[[float], Plan]
+
+
+@dataclass(frozen=True)
+class Pair:
+    """The text of a plan of which a rule must speak, and of one, nearly the same, of which it must not."""
+
+    wrong: str
+    near: str
+
+
+def pairs(rule: str, many: int, seed: int = 0) -> Iterator[Pair]:
+    """So many of them for `rule`, one of those that JUDGED lists, always the same."""
+    assert rule in JUDGED
+    number, found = seed * 1_000_000, 0
+    while found < many:
+        number += 1
+        random = Random(f"{rule} {number}")
+        pair = (_turned if rule in KNOBS else _rewritten)(rule, right_plan(number), random)
+        if pair is not None:
+            found += 1
+            yield pair
+
+
+# --- Figures ----------------------------------------------------------------------------------------------------------
+
+
+def _turned(rule: str, plan: Plan, random: Random) -> Pair | None:
+    """Bisects for the turn of the knob at which the verdict changes; None where this plan has no such knob."""
+    knob = KNOBS[rule](plan, random)
+    if knob is None or rule in verdicts(knob(1.0)):
+        return None
+    low, high = 1.0, 1.0
+    while rule not in verdicts(knob(high)):
+        low, high = high, high * 1.3
+        if high > 200:
+            return None
+    for _ in range(30):
+        middle = (low + high) / 2
+        low, high = (low, middle) if rule in verdicts(knob(middle)) else (middle, high)
+    wrong, near = (knob(high * (1 + random.uniform(1e-4, 0.02))), knob(low * (1 - random.uniform(1e-4, 0.02))))
+    # Beyond that point another rule may have taken over.
+    if rule not in verdicts(wrong) or rule in verdicts(near):
+        return None
+    return Pair(wrong.text(), near.text())
+
+
+def _places(plan: Plan, lamp: type) -> list[tuple[str, int]]:
+    def has(branch: Branch) -> bool:
+        return isinstance(branch.lamps, Bulb) is (lamp is Bulb)
+
+    return [
+        (name, place)
+        for name, output in plan.outputs.items()
+        for place, branch in enumerate(output.branches)
+        if has(branch)
+    ]
+
+
+def _with(plan: Plan, place: tuple[str, int], branch: Branch) -> Plan:
+    """`plan` with that branch, and with an output and a decoder that stand everything."""
+    name, number = place
+    branches = list(plan.outputs[name].branches)
+    branches[number] = branch
+    roomy = Output(tuple(branches), limit=2.0, surge=20.0)
+    return replace(plan, outputs={**plan.outputs, name: roomy}, decoder_limit=9.0)
+
+
+def _on_branch(lamp: type, turn: Callable[[Plan, Branch, float], Branch]) -> Callable[[Plan, Random], Knob | None]:
+    def knob_of(plan: Plan, random: Random) -> Knob | None:
+        places = _places(plan, lamp)
+        if not places:
+            return None
+        name, number = place = random.choice(places)
+        branch = plan.outputs[name].branches[number]
+        return lambda turned: _with(plan, place, turn(plan, branch, turned))
+
+    return knob_of
+
+
+def _wishing(_: Plan, branch: Branch, turned: float) -> Branch:
+    assert not isinstance(branch.lamps, Bulb)
+    lamps = tuple(replace(led, most=0.1, wish=(led.wish or 0.001) * turned) for led in branch.lamps)
+    return replace(branch, lamps=lamps)
+
+
+def _strung(plan: Plan, branch: Branch, turned: float) -> Branch:
+    """As many LEDs as nearly fit, of more and more volts."""
+    assert not isinstance(branch.lamps, Bulb)
+    led = replace(branch.lamps[0], wish=None)
+    many = int(supplies(plan)[0] / led.volts[1])
+    volts = led.volts[0] * turned, led.volts[1] * turned
+    names = tuple(f"{branch.names[0]} of {number}" for number in range(many))
+    return replace(branch, names=names, lamps=(replace(led, volts=volts),) * many)
+
+
+def _weaker(_: Plan, branch: Branch, turned: float) -> Branch:
+    assert not isinstance(branch.lamps, Bulb)
+    return replace(branch, lamps=tuple(replace(led, most=0.2 / turned, wish=None) for led in branch.lamps))
+
+
+def _larger(_: Plan, branch: Branch, turned: float) -> Branch:
+    assert isinstance(branch.lamps, Bulb)
+    bulb = replace(branch.lamps, amperes=branch.lamps.amperes * turned)
+    return replace(branch, lamps=bulb, ohms=branch.ohms / turned, watts=99.0)
+
+
+def _on_output(turn: Callable[[Output, float], Output]) -> Callable[[Plan, Random], Knob | None]:
+    def knob_of(plan: Plan, random: Random) -> Knob:
+        name = random.choice(sorted(plan.outputs))
+        return lambda turned: replace(plan, outputs={**plan.outputs, name: turn(plan.outputs[name], turned)})
+
+    return knob_of
+
+
+def _beside(plan: Plan, random: Random) -> Knob | None:
+    """The right one of a pair of LEDs behind more and more ohms."""
+    twins = [
+        place for place in _places(plan, Led) if plan.outputs[place[0]].branches[place[1]].names[0].startswith("r")
+    ]
+    if not twins:
+        return None
+    name, number = place = random.choice(twins)
+    branch = plan.outputs[name].branches[number]
+    return lambda turned: _with(plan, place, replace(branch, ohms=branch.ohms * turned))
+
+
+def _plastic(plan: Plan, random: Random) -> Knob | None:
+    return _on_branch(Bulb, _larger)(replace(plan, shell=random.choice(["plastic", "resin"])), random)
+
+
+KNOBS: dict[str, Callable[[Plan, Random], Knob | None]] = {
+    "overdriven-led": _on_branch(Led, lambda _, each, turned: replace(each, ohms=each.ohms / turned, watts=99.0)),
+    "dim-led": _on_branch(Led, _wishing),
+    "unlit-string": _on_branch(Led, _strung),
+    "hot-on-other-layouts": _on_branch(Led, _weaker),
+    "wrong-lamp-voltage": _on_branch(Bulb, lambda _, each, turned: replace(each, ohms=each.ohms / turned, watts=99.0)),
+    "dim-bulb": _on_branch(Bulb, lambda _, each, turned: replace(each, ohms=each.ohms * turned)),
+    "hot-lamp": _plastic,
+    "overheated-resistor": lambda plan, random: _on_branch(
+        random.choice([Led, Bulb]), lambda _, each, turned: replace(each, watts=each.watts / turned)
+    )(plan, random),
+    "unequal-pair": _beside,
+    "overloaded-output": _on_output(lambda each, turned: replace(each, limit=each.limit / turned)),
+    "surging-output": _on_output(lambda each, turned: replace(each, surge=each.surge / turned)),
+    "overloaded-decoder": lambda plan, _: lambda turned: replace(plan, decoder_limit=plan.decoder_limit / turned),
+}
+
+
+# --- Conditions -------------------------------------------------------------------------------------------------------
+
+WORDS = ("forward", "reverse", "moving", "stopped", "F1", "not F1", "F2", "not F2")
+
+
+def _rewritten(rule: str, plan: Plan, random: Random) -> Pair | None:
+    """Rewrites at random, the same way again and again, until the oracle has called one wrong and another one right."""
+    if rule == "no-preferred-value":
+        return _odd(plan, random)
+    wrong: Plan | None = None
+    near: Plan | None = None
+    for _ in range(200):
+        made = REWRITES[rule](plan, random)
+        if rule in verdicts(made):
+            wrong = made
+        else:
+            near = made
+        if wrong is not None and near is not None:
+            return Pair(wrong.text(), near.text())
+    return None
+
+
+def _odd(plan: Plan, random: Random) -> Pair:
+    name, number = place = random.choice(_places(plan, Led) + _places(plan, Bulb))
+    branch = plan.outputs[name].branches[number]
+    larger = [value for value in E12 if value > branch.ohms]
+    odd, even = round(branch.ohms * random.choice([1.05, 1.06, 1.07]), 1), float(larger[0])
+    return Pair(*(_with(plan, place, replace(branch, ohms=ohms)).text() for ohms in (odd, even)))
+
+
+def _when(random: Random) -> tuple[str, ...]:
+    return tuple(random.sample(WORDS, random.randint(0, 2)))
+
+
+def _other_key(plan: Plan, random: Random) -> int:
+    return random.choice([key for key in range(3, 28) if key not in plan.keys])
+
+
+def _condition(plan: Plan, random: Random) -> Plan:
+    key = random.choice(sorted(plan.keys))
+    own = (f"not F{key}",) if random.random() < 0.1 else ()
+    entries = tuple(
+        replace(each, when=tuple(random.sample(WORDS, random.randint(1, 3))) + own) for each in plan.keys[key]
+    )
+    return replace(plan, keys={**plan.keys, key: entries})
+
+
+def _two_looks(plan: Plan, random: Random) -> Plan:
+    key = random.choice(sorted(plan.keys))
+    name = plan.keys[key][0].output
+    entries = (Entry(name, _when(random), 100), Entry(name, _when(random), random.choice([40, 100])))
+    return replace(plan, keys={**plan.keys, key: entries})
+
+
+def _two_keys(plan: Plan, random: Random) -> Plan:
+    key = random.choice(sorted(plan.keys))
+    name = plan.keys[key][0].output
+    one, other = (Entry(name, _when(random), brightness) for brightness in (100, random.choice([40, 100])))
+    return replace(plan, keys={**plan.keys, key: (one,), _other_key(plan, random): (other,)})
+
+
+def _always(plan: Plan, random: Random) -> Plan:
+    key = random.choice(sorted(plan.keys))
+    name = plan.keys[key][0].output
+    word, other = random.choice([("forward", "reverse"), ("moving", "stopped"), ("F1", "not F1"), ("F1", "F2")])
+    whens = random.choice([((),), ((word,),), ((word,), (other,)), ((word,), (word,))])
+    return replace(
+        plan,
+        keys={**plan.keys, key: (Entry(name),)},
+        always=tuple(Entry(name, when) for when in whens),
+    )
+
+
+def _unnamed(plan: Plan, random: Random) -> Plan:
+    key = random.choice(sorted(plan.keys))
+    entry = plan.keys[key][0]
+    others = {other: entries for other, entries in plan.keys.items() if other != key}
+    places: list[Plan] = [
+        replace(plan, keys={**others, key: (), 28: (Entry(random.choice(sorted(plan.outputs))),)}),
+        replace(plan, keys={**others, 28: (entry,)}),
+        replace(plan, keys=others, always=(Entry(entry.output, ("forward",)),)),
+    ]
+    return random.choice(places)
+
+
+def _momentary(plan: Plan, random: Random) -> Plan:
+    key = random.choice(sorted(plan.keys))
+    name = plan.keys[key][0].output
+    always = random.choice([(), (Entry(name),), (Entry(name, _when(random)),)])
+    keys = {**plan.keys, key: (Entry(name, _when(random)),)}
+    return replace(plan, keys=keys, always=always, momentary=frozenset({key}))
+
+
+REWRITES: dict[str, Callable[[Plan, Random], Plan]] = {
+    "impossible-condition": _condition,
+    "conflicting-conditions": _two_looks,
+    "conflicting-effects": _two_keys,
+    "always-lit": _always,
+    "dark-output": _unnamed,
+    "momentary-light": _momentary,
+}
