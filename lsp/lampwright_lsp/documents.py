@@ -291,8 +291,8 @@ class Documents:
 
     def tidy(self) -> None:
         """Take apart what is out of date, which takes as long as half of the rules: not while somebody waits."""
-        # The last one is still known to the engine, which would take it apart with the next key.
-        del self._past[:-1]
+        # The last two are still known to the engine, which would take them apart with the next key.
+        del self._past[:-2]
 
     # --- Reading ------------------------------------------------------------------------------------------------------
 
@@ -330,7 +330,8 @@ class Documents:
         def govern(source: Source) -> Settings:
             return governance.settings(files.path(source))
 
-        surveyed = survey(source, govern(source), files.load, govern)
+        before = old.good.document if old is not None else None
+        surveyed = survey(source, govern(source), files.load, govern, before)
         read = {each: self.desk.uri(place[0]) for place, each in trace.sources.items() if isinstance(each, Source)}
         version = text.version if text is not None else None
         uris = {**read, source: uri}

@@ -40,16 +40,21 @@ class Document:
     meaning: Decoder | Catalogue | Settings | None
 
 
-def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...]) -> Document:
-    """Read `source` as a file of `kind`, once for all who ask in a row. Never raises."""
-    read = _read_plan if kind is Kind.LIGHTING_PLAN else _read_shared
-    return read(source, kind, rule_names)
+def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...], before: Document | None = None) -> Document:
+    """Read `source` as a file of `kind`, once for all who ask in a row. Never raises.
+
+    `before` is an older text of the same plan: what has not changed in it is not parsed again, and means the same.
+    """
+    if kind is Kind.LIGHTING_PLAN:
+        return _read_plan(source, kind, rule_names, before)
+    # Who reads it for a plan knows of no older text, and is to find what was read.
+    return _read_shared(source, kind, rule_names)
 
 
-def _read(source: Source, kind: Kind, rule_names: Collection[str]) -> Document:
+def _read(source: Source, kind: Kind, rule_names: Collection[str], before: Document | None = None) -> Document:
     if source.fault is not None:
         return _faulty(source, kind)
-    tree = parse(source)
+    tree = parse(source, before=before.tree if before is not None else None)
     reading = kinds.read_shape(tree, kind)
     notes = Notes()
     meaning = _meaning(reading.shape, rule_names, notes)

@@ -29,8 +29,18 @@ _STYLES: dict[str | None, Style] = {
 }
 
 
-def parse(source: Source, *, pure: bool = False) -> Tree:
-    """The tree of `source`. `pure` takes the parser that is otherwise the fallback; the result is the same."""
+def parse(source: Source, *, pure: bool = False, before: Tree | None = None) -> Tree:
+    """The tree of `source`. `pure` takes the parser that is otherwise the fallback; the result is the same.
+
+    So it is with `before`, the tree of an older text of that file, from which as much is taken as has not changed.
+    """
+    if before is not None:
+        # Only who edits reads a text again.
+        from lampwright.syntax.rereading import reread
+
+        tree = reread(source, before, parse)
+        if tree is not None:
+            return tree
     reading = _Reading(source)
     reading.read(event_reader(reading.text, pure=pure))
     return reading.tree()
