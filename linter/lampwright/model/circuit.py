@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
+from functools import cached_property
 
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
@@ -132,7 +133,7 @@ class Unreadable:
     hides_lamps: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Chain:
     """Elements in series, from the common wire to the output. `rail` marks one that returns to a rail instead.
 
@@ -142,6 +143,19 @@ class Chain:
     span: Span
     elements: tuple[Element, ...]
     rail_span: Span | None = None
+
+    # Nearly all rules ask for these of nearly all circuits.
+    @cached_property
+    def leaves(self) -> tuple[Element, ...]:
+        """Every element in it that is neither a chain nor a parallel, in reading order."""
+        if not any(isinstance(part, Chain | Parallel) for part in self.elements):
+            return self.elements
+        return tuple([leaf for part in self.elements for leaf in leaves(part)])
+
+    @cached_property
+    def lamps(self) -> tuple[PlacedLamp, ...]:
+        """Every lamp in it, in reading order."""
+        return tuple([leaf for leaf in self.leaves if isinstance(leaf, PlacedLamp)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,25 +169,20 @@ class Parallel:
 Element = Resistor | PlacedLamp | Diode | Regulator | Board | Driver | Unreadable | Parallel | Chain
 
 
-def leaves(element: Element) -> Iterator[Element]:
+def leaves(element: Element) -> Sequence[Element]:
     """Every element below `element` that is neither a chain nor a parallel, in reading order."""
-    match element:
-        case Chain(elements=parts):
-            for part in parts:
-                if isinstance(part, Chain | Parallel):
-                    yield from leaves(part)
-                else:
-                    yield part
-        case Parallel(branches=branches):
-            for branch in branches:
-                yield from leaves(branch)
-        case _:
-            yield element
+    if isinstance(element, Chain):
+        return element.leaves
+    if isinstance(element, Parallel):
+        return [leaf for branch in element.branches for leaf in branch.leaves]
+    return (element,)
 
 
-def placed_lamps(element: Element) -> Iterator[PlacedLamp]:
+def placed_lamps(element: Element) -> Sequence[PlacedLamp]:
     """Every lamp below `element`, in reading order."""
-    return (leaf for leaf in leaves(element) if isinstance(leaf, PlacedLamp))
+    if isinstance(element, Chain):
+        return element.lamps
+    return [leaf for leaf in leaves(element) if isinstance(leaf, PlacedLamp)]
 
 
 def lamp_kind(element: Element) -> Led | Bulb | None:
