@@ -56,7 +56,7 @@ class Source:
     @cached_property
     def line_starts(self) -> list[int]:
         """The offset at which each line begins."""
-        return [0, *(match.end() for match in _LINE_END.finditer(self.text))]
+        return [0, *[match.end() for match in _LINE_END.finditer(self.text)]]
 
     def position(self, offset: int) -> Position:
         """The line and column of `offset`, which is brought into the text first."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 from typing import Literal as OneOf
 
@@ -104,5 +105,7 @@ def mean_the_same(one: str, other: str) -> bool:
     return _folded(one) == _folded(other)
 
 
+# A convention is held against each label of each plan.
+@lru_cache(maxsize=1024)
 def _folded(label: str) -> str:
     return " ".join(label.casefold().split())
