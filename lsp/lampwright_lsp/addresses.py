@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from functools import lru_cache
 from pathlib import Path
 from urllib.parse import unquote_to_bytes, urlsplit
 
@@ -10,6 +11,8 @@ _NOWHERE = Path(os.devnull)
 """No folder: what is below it neither exists nor can be made, so that nothing governs a text that has no place yet."""
 
 
+# A key asks five times where the text is that it changes.
+@lru_cache(maxsize=4096)
 def path_of(uri: str) -> Path | None:
     """Where the text of `uri` is, or would be saved; None if that is no file, as in the past of a repository."""
     try:

@@ -24,6 +24,7 @@ class Desk:
         self._texts: dict[str, Text] = {}
         self._open: dict[Path, Text] = {}
         self._folders: tuple[tuple[Path, Path], ...] = ()
+        self._folder_of: dict[Path, Path] = {}
         self._read: dict[tuple[Path, str], tuple[Stamp, Source | Refusal]] = {}
 
     @property
@@ -34,12 +35,16 @@ class Desk:
     @folders.setter
     def folders(self, folders: Iterable[Path]) -> None:
         self._folders = tuple((folder, self.really(folder)) for folder in dict.fromkeys(folders))
+        self._folder_of.clear()
 
     def folder_of(self, path: Path) -> Path:
         """The folder that the names of what concerns `path` are relative to: the innermost around it, or its own."""
-        real = self.really(path)
-        around = (each for each in self._folders if real.is_relative_to(each[1]))
-        return max(around, key=lambda each: len(each[1].parts), default=(path.parent, path.parent))[0]
+        if path not in self._folder_of:
+            real = self.really(path)
+            around = (each for each in self._folders if real.is_relative_to(each[1]))
+            found = max(around, key=lambda each: len(each[1].parts), default=(path.parent, path.parent))[0]
+            self._folder_of[path] = found
+        return self._folder_of[path]
 
     def lay(self, text: Text) -> None:
         """From now on, `text` is what its buffer holds."""
@@ -79,6 +84,7 @@ class Desk:
     def look_again(self) -> None:
         """Where a folder really is may have changed."""
         self._disk = Disk()
+        self._folder_of.clear()
 
     # --- As `lampwright.files` reads ----------------------------------------------------------------------------------
 
