@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, tell_failures
@@ -14,6 +13,7 @@ from lampwright.engine import RULE_NAMES
 from lampwright.engine.excusing import Excuse, excused
 from lampwright.files import Files, is_folder
 from lampwright.harmless import visible
+from lampwright.records import replace
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source, nearest

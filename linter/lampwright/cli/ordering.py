@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from argparse import Namespace
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -32,7 +31,7 @@ from lampwright.engine import plan_of
 from lampwright.files import Files
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.lighting import LightingPlan
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.render.order_as_csv import render_order_csv
 from lampwright.render.order_as_json import render_order_json
 from lampwright.render.order_as_markdown import render_order_markdown

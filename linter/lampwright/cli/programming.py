@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from argparse import Namespace
-from dataclasses import replace
 from pathlib import Path
 
 from lampwright.analysis.programming import Programming, after_reset, programming_facts
@@ -20,7 +19,7 @@ from lampwright.engine.read_back import ReadBack, Stray, read_back
 from lampwright.files import Files
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.vehicle import Address
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.render.cvs_as_csv import render_cvs_csv
 from lampwright.render.cvs_as_json import render_cvs_json
 from lampwright.render.cvs_as_packets import render_cvs_packets
