@@ -132,7 +132,7 @@ def _compared(made: type, names: list[str], *, is_frozen: bool) -> dict[str, Any
 
     def number(self: object) -> int:
         made.__hash__ = _written(f"def __hash__(self):\n  return hash(({_fields_of('self', names)}))", made, names)  # type: ignore[method-assign]
-        return made.__hash__(self)
+        return made.__hash__(self)  # type: ignore[call-arg]  # the same
 
     return {"__eq__": equal, "__hash__": number if is_frozen else None}
 
