@@ -116,8 +116,7 @@ def _of_plan(options: Namespace) -> int:
 
 
 def _check(options: Namespace) -> int:
-    # What is imported and what a check leaves behind is mostly no garbage, and a run is short: looking for it at the usual
-    # pace takes a tenth of the time.
+    # What is imported and what a check leaves behind is mostly no garbage; to look for it at the usual pace takes time.
     gc.set_threshold(100_000, 20, 100)
     from lampwright.cli.checking import Known, Manner, run_check
     from lampwright.cli.reporting import Delivery
