@@ -7,7 +7,7 @@ it reads. Pydantic makes models of the same declarations in `schema`, for the JS
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from sys import modules
+from importlib import import_module
 from typing import TYPE_CHECKING, Annotated, Any, Protocol, TypeVar, get_args, get_origin
 
 from lampwright.plan.reader import Reader
@@ -67,7 +67,7 @@ else:
 def resolved(annotation: Any, module: str) -> Any:
     """The same with names in quotation marks looked up in the module."""
     if isinstance(annotation, str):
-        return getattr(modules[module], annotation)
+        return getattr(import_module(module), annotation)
     if isinstance(annotation, Lenient):
         return Lenient(resolved(annotation.of, module))
     origin = get_origin(annotation)
