@@ -9,11 +9,13 @@ import sys
 import threading
 from collections.abc import Hashable
 from concurrent.futures import ThreadPoolExecutor
-from typing import ClassVar
+from typing import ClassVar, Generic, TypeVar
 
 import pytest
 
-from lampwright.records import dataclass, field
+from lampwright.records import dataclass, field, replace
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,17 @@ class Extended(Late):
 
 
 @dataclass(frozen=True, slots=True)
+class Of(Generic[T]):
+    value: T
+
+
+@dataclass(slots=True)
+class Unprinted:
+    value: int
+    hidden: int = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
 class Checked:
     value: int
 
@@ -110,6 +123,9 @@ def test_what_else_the_decorator_can_do() -> None:
     assert sorted([Ordered(2), Ordered(1)]) == [Ordered(1), Ordered(2)]
     assert Roomy(1) == Roomy(1)
     assert Extended(1, fourth=5).both == "1b"
+    assert Of[int](1) == Of(1) != Of("1")
+    assert (repr(Of(1)), Of.__mro__[1]) == ("Of(value=1)", Generic)
+    assert repr(Unprinted(1, hidden=2)) == "Unprinted(value=1)"
     assert Checked(1).value == 1
     with pytest.raises(ValueError, match="-1"):
         Checked(-1)
@@ -197,6 +213,8 @@ USES = {
     "asdict": lambda kind: dataclasses.asdict(kind("a", notes=["b"])),
     "replace": lambda kind: dataclasses.replace(kind("a"), current=1).said,
     "replace nobody": lambda kind: dataclasses.replace(kind("a"), nobody=1),
+    "replace by ours": lambda kind: replace(kind("a"), current=1).said,
+    "replace nobody by ours": lambda kind: replace(kind("a"), nobody=1),
     "is one": lambda kind: (dataclasses.is_dataclass(kind), dataclasses.is_dataclass(kind("a"))),
     "match": matched,
     "copy": lambda kind: copy.copy(kind("a", 1)).said,
@@ -270,3 +288,22 @@ def test_what_records_do_not_know_is_refused() -> None:
         dataclass(kw_only=True)(type("Lamp", (), {}))
     with pytest.raises(TypeError):
         field(compare=False)
+
+
+def test_a_field_without_a_default_follows_none_that_has_it() -> None:
+    @dataclass(frozen=True, slots=True)
+    class Late:
+        first: int = 1
+        second: int  # type: ignore[misc]  # that is what is tested
+
+    with pytest.raises(TypeError, match=r"Late\.second: a field without a default"):
+        Late(1, 2)
+
+
+def test_classes_of_as_many_fields_know_their_own() -> None:
+    first, second = Late(1, "c", ()), Checked(2)
+    assert (first, second) == (Late(first=1, second="c", third=()), Checked(value=2))
+    with pytest.raises(TypeError, match="'first'"):
+        Late(second="c")  # type: ignore[call-arg]
+    with pytest.raises(TypeError, match="'value'"):
+        Checked()  # type: ignore[call-arg]

@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from lampwright.patterns import pattern
+
 # Cc and Cf hold escape sequences and the marks that turn the direction of text round; Cs are lone surrogates.
 _OBEYED = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
@@ -18,9 +20,9 @@ _UNSEEN = set("\u115f\u1160\u3164\uffa0")
 _FORMULA = frozenset("=+-@\uff1d\uff0b\uff0d\uff20")
 
 # Build services take `##[name]` and `##name[...]` for a command wherever it stands in a line of the log.
-_COMMAND = re.compile(r"#(?=#[A-Za-z]*\[)")
+_COMMAND = pattern(r"#(?=#[A-Za-z]*\[)")
 
-_IN_JSON = re.compile(rf"[^\x00-\x7e]|{_COMMAND.pattern}")
+_IN_JSON = pattern(rf"[^\x00-\x7e]|{_COMMAND.pattern}")
 
 
 def visible(text: str) -> str:

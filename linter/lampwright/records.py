@@ -5,23 +5,29 @@ takes half a millisecond a class, a third of a start with two hundred of them, a
 compares fewer. Here a class gets its slots at once, its `__init__` at the first object, equality and hash at the first
 comparison; order, `repr` and what `dataclasses.fields` and `replace` ask for are made by the standard decorator when
 they are asked for. To type checkers, and to who reads, it is the standard decorator.
+
+What is written for classes of as many fields is alike but for their names. So it is compiled once for all of them, and
+each gets it with names of its own.
 """
 
 from __future__ import annotations
+
+from types import CodeType, FunctionType
 
 # What `typing` calls so, without importing it: type checkers know the name.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from dataclasses import dataclass, field
+    from dataclasses import dataclass, field, replace
     from typing import Any
 else:
 
     def dataclass(cls=None, /, **options):
-        """As `dataclasses.dataclass`; put off for classes that extend no other class."""
+        """As `dataclasses.dataclass`; put off for classes that extend no other class but `Generic`."""
 
         def decorate(cls: type) -> type:
-            return _extended(cls, options) if cls.__bases__ != (object,) else _put_off(cls, options)
+            extends = [base for base in cls.__bases__ if base is not object and base.__module__ != "typing"]
+            return _extended(cls, options) if extends else _put_off(cls, options)
 
         return decorate if cls is None else decorate(cls)
 
@@ -29,8 +35,15 @@ else:
         """As `dataclasses.field`, with `default_factory` and `repr`."""
         return _Field(**options)
 
+    def replace(one, /, **changes):
+        """As `dataclasses.replace`."""
+        for name in one.__match_args__:
+            if name not in changes:
+                changes[name] = getattr(one, name)
+        return one.__class__(**changes)
 
-__all__ = ["dataclass", "field"]
+
+__all__ = ["dataclass", "field", "replace"]
 
 _NONE = object()
 _KNOWN = {"eq", "frozen", "order", "slots"}
@@ -98,7 +111,7 @@ def _put_off(cls: type, options: dict[str, Any]) -> type:
 
 def _slotted(cls: type, own: dict[str, Any], names: list[str]) -> type:
     kept = {name: value for name, value in own.items() if name not in names}
-    return type(cls.__name__, (), {**kept, "__slots__": tuple(names), "__qualname__": cls.__qualname__})
+    return type(cls.__name__, cls.__bases__, {**kept, "__slots__": tuple(names), "__qualname__": cls.__qualname__})
 
 
 def _awaited(options: dict[str, Any]) -> list[str]:
@@ -114,14 +127,12 @@ def _compared(made: type, names: list[str], *, is_frozen: bool) -> dict[str, Any
 
     def equal(self: object, other: object) -> object:
         same = f"({_fields_of('self', names)}) == ({_fields_of('other', names)})"
-        write = _compiled(f"def __eq__(self, other):\n  {_UNLIKE}\n  return {same}")
-        made.__eq__ = write  # type: ignore[method-assign]
-        return write(self, other)
+        made.__eq__ = _written(f"def __eq__(self, other):\n  {_UNLIKE}\n  return {same}", made, names)  # type: ignore[method-assign]
+        return made.__eq__(self, other)  # type: ignore[call-arg]  # as methods are called through their class
 
     def number(self: object) -> int:
-        write = _compiled(f"def __hash__(self):\n  return hash(({_fields_of('self', names)}))")
-        made.__hash__ = write  # type: ignore[method-assign]
-        return int(write(self))
+        made.__hash__ = _written(f"def __hash__(self):\n  return hash(({_fields_of('self', names)}))", made, names)  # type: ignore[method-assign]
+        return made.__hash__(self)  # type: ignore[call-arg]  # the same
 
     return {"__eq__": equal, "__hash__": number if is_frozen else None}
 
@@ -130,14 +141,7 @@ _UNLIKE = "if other.__class__ is not self.__class__: return NotImplemented"
 
 
 def _fields_of(owner: str, names: list[str]) -> str:
-    return "".join(f"{owner}.{name}, " for name in names)
-
-
-def _compiled(text: str) -> Any:
-    known: dict[str, Any] = {}
-    exec(text, known)  # noqa: S102  # nothing but names of fields
-    known.pop("__builtins__")
-    return next(iter(known.values()))
+    return "".join(f"{owner}._{number}, " for number in range(len(names)))
 
 
 def _frozen(made: type, names: list[str], *, has_slots: bool) -> dict[str, Any]:
@@ -181,36 +185,64 @@ def _restorer(names: list[str]) -> Callable[[object, list[object]], None]:
 
 
 def _initialiser(made: type, names: list[str], defaults: dict[str, Any], options: dict[str, Any]) -> Any:
-    """The `__init__` of a class, written and compiled as the standard library would."""
+    """The `__init__` of a class, written as the standard library would."""
     known: dict[str, Any] = {"_none": _NONE}
-    parameters, lines = [], []
-    for name in names:
-        default, parameter, value = defaults.get(name, _NONE), name, name
-        if isinstance(default, _Field):
-            if default.default_factory is not None:
-                known[f"_made_{name}"] = default.default_factory
-                parameter, value = f"{name}=_none", f"_made_{name}() if {name} is _none else {name}"
-        elif default is not _NONE:
-            known[f"_default_{name}"] = default
-            parameter = f"{name}=_default_{name}"
-        parameters.append(parameter)
-        lines.append(_assignment(made, name, value, known, options))
+    given, lines = [], []
+    for number, name in enumerate(names):
+        value = f"_{number}"
+        default = defaults.get(name, _NONE)
+        factory = default.default_factory if isinstance(default, _Field) else None
+        if factory is not None:
+            known[f"_made_{number}"] = factory
+            value = f"_made_{number}() if _{number} is _none else _{number}"
+            given.append(_NONE)
+        elif default is not _NONE and not isinstance(default, _Field):
+            given.append(default)
+        elif given:
+            raise TypeError(f"{made.__qualname__}.{name}: a field without a default follows one that has it")
+        lines.append(f"self._{number} = {value}")
+        if options.get("frozen"):
+            known[f"_set_{number}"] = _setter(made, name, options)
+            lines[-1] = f"_set_{number}(self, {value})"
     if hasattr(made, "__post_init__"):
         lines.append("self.__post_init__()")
+    parameters = "".join(f", _{number}" for number in range(len(names)))
     body = "".join(f"\n  {line}" for line in lines or ["pass"])
-    exec(f"def __init__(self, {', '.join(parameters)}):{body}", known)  # noqa: S102  # nothing but names of fields
-    initialise = known["__init__"]
-    initialise.__qualname__ = f"{made.__qualname__}.__init__"
-    return initialise
+    return _written(f"def __init__(self{parameters}):{body}", made, names, known, tuple(given))
 
 
-def _assignment(made: type, name: str, value: str, known: dict[str, Any], options: dict[str, Any]) -> str:
-    if not options.get("frozen"):
-        return f"self.{name} = {value}"
+def _setter(made: type, name: str, options: dict[str, Any]) -> Callable[[object, object], None]:
+    """What sets a field of a frozen object."""
     if options.get("slots"):
-        known[f"_set_{name}"] = made.__dict__[name].__set__
-        return f"_set_{name}(self, {value})"
-    return f"self.__dict__[{name!r}] = {value}"
+        setter: Callable[[object, object], None] = made.__dict__[name].__set__
+        return setter
+    return lambda self, value: self.__dict__.__setitem__(name, value)
+
+
+# --- Its methods ------------------------------------------------------------------------------------------------------
+
+
+_COMPILED: dict[str, CodeType] = {}
+"""By its text, what was compiled."""
+
+
+def _written(
+    text: str, made: type, names: list[str], known: dict[str, Any] | None = None, defaults: tuple[object, ...] = ()
+) -> Any:
+    """The method that `text` defines, with `names` for `_0`, `_1` and so on in it, and with what is `known` to it."""
+    if text not in _COMPILED:
+        defined: dict[str, Any] = {}
+        exec(text, {}, defined)  # noqa: S102  # nothing but numbers of fields
+        _COMPILED[text] = next(iter(defined.values())).__code__
+    own = {f"_{number}": name for number, name in enumerate(names)}
+    code = _COMPILED[text]
+    code = code.replace(
+        co_varnames=tuple([own.get(name, name) for name in code.co_varnames]),
+        co_names=tuple([own.get(name, name) for name in code.co_names]),
+    )
+    method = FunctionType(code, known if known is not None else {}, code.co_name, defaults)
+    method.__qualname__ = f"{made.__qualname__}.{code.co_name}"
+    return method
 
 
 # --- All else, when it is asked for -----------------------------------------------------------------------------------

@@ -5,12 +5,12 @@ Offsets and columns count Unicode code points. Knows no YAML and no lamps; `lamp
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections.abc import Iterable
 from functools import cached_property
 from itertools import islice
 
+from lampwright.patterns import pattern
 from lampwright.records import dataclass, field
 
 # What `typing` calls so, without importing it: type checkers know the name.
@@ -29,7 +29,7 @@ _MOST_COMPARED, _LONGEST_COMPARED = 500, 100
 _NEAR = 0.7
 
 # The Language Server Protocol knows these three line ends; YAML knows more (U+0085, U+2028), which are text to us.
-_LINE_END = re.compile(r"\r\n|\r|\n")
+_LINE_END = pattern(r"\r\n|\r|\n")
 
 
 @dataclass(frozen=True, slots=True, order=True)

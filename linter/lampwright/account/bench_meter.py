@@ -6,7 +6,6 @@ Outputs that are wired alike share a table. Knows no form of it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from lampwright.account.bench_faults import MeterFault, faults_of
 from lampwright.account.figures import ElementFigures, element_figures
@@ -19,7 +18,7 @@ from lampwright.analysis.readings import Readings, readings
 from lampwright.analysis.returns import uses_common
 from lampwright.model.circuit import PlacedLamp, Resistor
 from lampwright.model.lighting import LightingPlan, Output
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.rule.writing import resistor_text
 from lampwright.units import Dimension, say
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 
-_JAMO = re.compile("[\u1160-\u11ff\ud7b0-\ud7ff]")
+from lampwright.patterns import pattern
+
+_JAMO = pattern("[\u1160-\u11ff\ud7b0-\ud7ff]")
 
 
 def width(text: str) -> int:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from lampwright.account.figures import PlanFigures, plan_figures
 from lampwright.account.orders import Instead, Suggestions
@@ -20,7 +19,7 @@ from lampwright.model.circuit import PlacedLamp, StockLamp
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.stock import StockResistor, resistor_meant
 from lampwright.model.values import is_above
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.text import Edit, Source, Span, apply
 
 NEAR = 1.25

@@ -6,7 +6,6 @@ Says how much of its limit each thing takes, by the same limits as the rules. Kn
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
@@ -18,7 +17,7 @@ from lampwright.model.circuit import Board, Bulb, Diode, Driver, Led, PlacedLamp
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.measured import LeadReadings, Readings
 from lampwright.model.values import Figure
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.rule.limits import load_of, rating_of
 from lampwright.text import Span
 

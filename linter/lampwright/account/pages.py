@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import re
 
+from lampwright.patterns import pattern
+
 NAME = "{rule}"
 """What stands for the name of a rule in an address."""
 
 # What RFC 3986 lets stand in a URI, less the brackets and the apostrophe, which would end links of other forms.
-_ADDRESS = re.compile(r"(?:https?|file)://[\w.~:/?#@!$&*+,;=%-]+\Z", re.ASCII)
+_ADDRESS = pattern(r"(?:https?|file)://[\w.~:/?#@!$&*+,;=%-]+\Z", re.ASCII)
 
 
 def fault_of_pages(pages: str) -> str:

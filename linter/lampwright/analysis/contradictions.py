@@ -7,7 +7,6 @@ A cause is one change of the plan after which all readings fit; each is proved b
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
 from functools import partial
 from itertools import islice
 from math import inf
@@ -25,7 +24,7 @@ from lampwright.model.defaults import FORWARD_VOLTAGE
 from lampwright.model.lighting import LightingPlan, Output, Supply
 from lampwright.model.measured import Across
 from lampwright.model.values import Figure
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 
 LOWEST_TRACK, HIGHEST_TRACK = 7.0, 22.0
 """Volts on a track that is fed at all, and that S-9.1 allows at most: another voltage explains nothing.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import partial
 from math import inf
 
@@ -15,6 +14,7 @@ from lampwright.analysis.electrical.outside import Lack
 from lampwright.model.circuit import Resistor, leaves, returns_to_rail
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.measured import LeadReadings
+from lampwright.records import replace
 
 
 def lead_contradictions(plan: LightingPlan) -> Iterator[Contradiction | Lack]:

@@ -6,7 +6,6 @@ Plain volts and amperes, by the same solver as all else. Knows no keys and no wo
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from math import inf
 from typing import Literal
 
@@ -16,7 +15,7 @@ from lampwright.analysis.returns import uses_common
 from lampwright.model.circuit import Chain, Driver, Element, Led, Parallel, PlacedLamp, Resistor, lamp_kind, leaves
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import Figure
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.text import Span
 
 METER = 10e6

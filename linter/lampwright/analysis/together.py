@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
 from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts, common_facts
@@ -11,7 +10,7 @@ from lampwright.analysis.electrical.facts import OutputFacts, Range, Undetermine
 from lampwright.analysis.electrical.weakness import WeakFact
 from lampwright.analysis.logic import LogicFacts, WorstState
 from lampwright.analysis.logic.questions import State
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, tell_failures
@@ -14,11 +13,13 @@ from lampwright.engine import RULE_NAMES
 from lampwright.engine.excusing import Excuse, excused
 from lampwright.files import Files, is_folder
 from lampwright.harmless import visible
+from lampwright.patterns import pattern
+from lampwright.records import replace
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source, nearest
 
-_PLACE = re.compile(r"(?P<file>.+?):(?P<line>\d{1,9})(?::(?P<column>\d{1,9}))?:?\Z", re.DOTALL)
+_PLACE = pattern(r"(?P<file>.+?):(?P<line>\d{1,9})(?::(?P<column>\d{1,9}))?:?\Z", re.DOTALL)
 
 
 def run_allow(rule: str, place: str, reason: str) -> int:

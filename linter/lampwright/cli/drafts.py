@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from lampwright.analysis.programming.vehicle import HIGHEST_LONG
@@ -24,7 +23,7 @@ from lampwright.plan.lighting import SCALES, SHELLS
 from lampwright.plan.names import fault_of_name
 from lampwright.plan.settings import SERIES
 from lampwright.plan.sheet import INTERFACES
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.render.catalogue_to_fill import render_catalogue_to_fill
 from lampwright.render.plan_to_fill import GENERIC_LAMP, HeadlampsToFill, OutputToFill, PlanToFill, render_plan_to_fill
 from lampwright.render.settings_to_fill import render_settings_to_fill

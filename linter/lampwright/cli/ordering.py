@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from argparse import Namespace
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -32,15 +30,16 @@ from lampwright.engine import plan_of
 from lampwright.files import Files
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.lighting import LightingPlan
-from lampwright.records import dataclass
+from lampwright.patterns import pattern
+from lampwright.records import dataclass, replace
 from lampwright.render.order_as_csv import render_order_csv
 from lampwright.render.order_as_json import render_order_json
 from lampwright.render.order_as_markdown import render_order_markdown
 from lampwright.render.order_as_text import WIDTH, render_order_text
 from lampwright.text import Source
 
-_SHARE = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,3})?) ?%\Z")
-_NUMBER = re.compile(r"[0-9]{1,4}\Z")
+_SHARE = pattern(r"([0-9]{1,3}(?:\.[0-9]{1,3})?) ?%\Z")
+_NUMBER = pattern(r"[0-9]{1,4}\Z")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from argparse import Namespace
-from dataclasses import replace
 from pathlib import Path
 
 from lampwright.analysis.programming import Programming, after_reset, programming_facts
@@ -20,7 +18,8 @@ from lampwright.engine.read_back import ReadBack, Stray, read_back
 from lampwright.files import Files
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.vehicle import Address
-from lampwright.records import dataclass
+from lampwright.patterns import pattern
+from lampwright.records import dataclass, replace
 from lampwright.render.cvs_as_csv import render_cvs_csv
 from lampwright.render.cvs_as_json import render_cvs_json
 from lampwright.render.cvs_as_packets import render_cvs_packets
@@ -117,7 +116,7 @@ def _fault(options: Namespace) -> str | None:
     return None
 
 
-_ADDRESS = re.compile(r"(?P<long>long:)?(?P<number>[0-9]{1,5})\Z")
+_ADDRESS = pattern(r"(?P<long>long:)?(?P<number>[0-9]{1,5})\Z")
 
 
 def _address(written: str | None) -> Address | None:

@@ -6,7 +6,6 @@ Read top to bottom: check, read, judge, merge.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from functools import lru_cache
 
 from lampwright.diagnostics import Card, Problem, Refusal, Report, merge_reports
@@ -27,7 +26,7 @@ from lampwright.plan.lighting import LightingPlan as WrittenPlan
 from lampwright.plan.reader import without_echoes
 from lampwright.plan.sheet import DecoderSheet
 from lampwright.plan.words import Word
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.rule import Context
 from lampwright.rules import RULES
 from lampwright.text import Source

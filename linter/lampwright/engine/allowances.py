@@ -6,12 +6,13 @@ import re
 from collections.abc import Iterator
 
 from lampwright.diagnostics import Problem
+from lampwright.patterns import pattern
 from lampwright.records import dataclass
 from lampwright.syntax import Comment, Tree, scopes_below
 from lampwright.text import Span, nearest
 
-_DIRECTIVE = re.compile(r"#\s*lampwright\s*:\s*(?P<verb>[A-Za-z]\w*)\b(?P<names>[^#]*?)(?:\s--(?P<reason>.*))?$")
-_NAME = re.compile(r"[^\s,]+")
+_DIRECTIVE = pattern(r"#\s*lampwright\s*:\s*(?P<verb>[A-Za-z]\w*)\b(?P<names>[^#]*?)(?:\s--(?P<reason>.*))?$")
+_NAME = pattern(r"[^\s,]+")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,12 +9,11 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Any
 
 from lampwright.diagnostics import Finding, Report
 from lampwright.engine.improvement import needs_plan
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.text import Source
 
 _HEADER = "lampwright-baseline"

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from lampwright.diagnostics import Finding, Report
 from lampwright.engine.allowances import allowances
 from lampwright.engine.fixing import Judge
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.syntax import Tree, entry_starts, parse
 from lampwright.syntax.layout import before_spaces, line_break, line_end, line_start, past_spaces
 from lampwright.text import Edit, Source, apply

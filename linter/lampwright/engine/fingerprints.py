@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 from lampwright.diagnostics import Finding
+from lampwright.records import replace
 from lampwright.syntax import Tree, path_at
 from lampwright.text import Source, Span
 

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
 from lampwright.diagnostics import Finding, Fix, Report
 from lampwright.engine import RULE_NAMES
 from lampwright.engine.documents import read_document
 from lampwright.engine.improvement import is_better, needs_plan
 from lampwright.kinds import kind_of
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.syntax import Tree, path_at
 from lampwright.text import Source, Span, apply
 

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from lampwright.diagnostics import Failure, Finding, Problem, Undecided
 from lampwright.engine.excuses import Excuses
 from lampwright.model.settings import Settings
-from lampwright.records import dataclass, field
+from lampwright.records import dataclass, field, replace
 from lampwright.rule import Context, Rule, Verdict
 from lampwright.text import Source, Span
 

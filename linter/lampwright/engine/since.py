@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from dataclasses import replace
 
 from lampwright.diagnostics import Finding, Report, Severity
+from lampwright.records import replace
 from lampwright.text import Source
 
 

@@ -9,16 +9,17 @@ import csv
 import re
 
 from lampwright.engine.written_values import CV, VALUE, Pages, Reading
+from lampwright.patterns import pattern
 from lampwright.records import dataclass
 from lampwright.text import Source
 
 # `CV35 = 12`, `35: 12`, `cv 35;12`, `35,12`, `"35","12"`, `35 12`, with a comment behind it or empty cells.
-_LINE = re.compile(
+_LINE = pattern(
     rf"(?:-\s*)?(?P<quote>[\"']?){CV}(?P=quote)(?:\s*[=:;,]\s*|\s+)(?P<mark>[\"']?){VALUE}(?P=mark)[\s,]*(?:[#;].*)?\Z",
     re.IGNORECASE,
 )
-_HEADING = re.compile(r"\W*cv\W+value\W*\Z", re.IGNORECASE)
-_NOTHING = re.compile(r"(?:---|[\s,;]*)\Z")
+_HEADING = pattern(r"\W*cv\W+value\W*\Z", re.IGNORECASE)
+_NOTHING = pattern(r"(?:---|[\s,;]*)\Z")
 
 
 @dataclass(frozen=True, slots=True)

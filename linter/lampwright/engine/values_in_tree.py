@@ -9,12 +9,13 @@ import re
 
 from lampwright.diagnostics import Problem
 from lampwright.engine.written_values import Pages, Reading
+from lampwright.patterns import pattern
 from lampwright.syntax import Mapping, Node, Scalar, Sequence, Unread, parse
 from lampwright.text import Source, Span
 
-_BEGINNING = re.compile(r"[{\[]|-\s*\{|(?:-\s+)?([\"']?)(?:format|plan|cvs|cv)\1\s*:(?:\s|\Z)")
+_BEGINNING = pattern(r"[{\[]|-\s*\{|(?:-\s+)?([\"']?)(?:format|plan|cvs|cv)\1\s*:(?:\s|\Z)")
 
-_NUMBERED = re.compile(r"(?:CV)?\s*[0-9]", re.IGNORECASE)
+_NUMBERED = pattern(r"(?:CV)?\s*[0-9]", re.IGNORECASE)
 
 
 def is_tree(line: str) -> bool:

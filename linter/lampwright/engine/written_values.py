@@ -12,6 +12,7 @@ from typing import Final, Literal
 from lampwright.analysis.programming.claims import HIGHEST_VALUE, PageNumber
 from lampwright.analysis.programming.listing import POINTERS
 from lampwright.analysis.programming.vehicle import HIGHEST_CV
+from lampwright.patterns import pattern
 from lampwright.records import dataclass, field
 
 Place = tuple[PageNumber | None, int]
@@ -22,9 +23,9 @@ VALUE: Final = r"(?P<value>0x[0-9a-f]{1,8}|[0-9]{1,9})"
 """A decimal number, or one such as 0x0C."""
 
 _PAGED = range(257, 513)
-_CV = re.compile(rf"\s*{CV}\s*\Z", re.IGNORECASE)
-_VALUE = re.compile(rf"\s*{VALUE}\s*\Z", re.IGNORECASE)
-_BYTE = re.compile(r"\s*[0-9]{1,9}\s*\Z")
+_CV = pattern(rf"\s*{CV}\s*\Z", re.IGNORECASE)
+_VALUE = pattern(rf"\s*{VALUE}\s*\Z", re.IGNORECASE)
+_BYTE = pattern(r"\s*[0-9]{1,9}\s*\Z")
 
 Pages = tuple[str, str] | Literal["none", "as chosen"]
 """What is written for CV31 and CV32; or that there is no page, or that which was chosen before."""

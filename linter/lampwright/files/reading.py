@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-import re
 import stat
 from pathlib import Path
 
 from lampwright.diagnostics import Refusal
+from lampwright.patterns import pattern
 from lampwright.text import Source
 
 MAXIMUM_SIZE = 2_000_000
@@ -16,10 +16,10 @@ MAXIMUM_SIZE = 2_000_000
 # How the first bytes of a YAML text tell its encoding: YAML 1.2.2 section 5.2. Without a byte order mark we want to see
 # two characters before we believe it, since a lone NUL in UTF-8 is a slip of another kind.
 _OTHER_ENCODINGS = (
-    (re.compile(rb"\x00\x00\xfe\xff|\x00\x00\x00[^\x00]"), "utf-32-be"),
-    (re.compile(rb"\xff\xfe\x00\x00|[^\x00]\x00\x00\x00"), "utf-32-le"),
-    (re.compile(rb"\xfe\xff|\x00[^\x00]\x00[^\x00]"), "utf-16-be"),
-    (re.compile(rb"\xff\xfe|[^\x00]\x00[^\x00]\x00"), "utf-16-le"),
+    (pattern(rb"\x00\x00\xfe\xff|\x00\x00\x00[^\x00]"), "utf-32-be"),
+    (pattern(rb"\xff\xfe\x00\x00|[^\x00]\x00\x00\x00"), "utf-32-le"),
+    (pattern(rb"\xfe\xff|\x00[^\x00]\x00[^\x00]"), "utf-16-be"),
+    (pattern(rb"\xff\xfe|[^\x00]\x00[^\x00]\x00"), "utf-16-le"),
 )
 _UTF8_MARK = b"\xef\xbb\xbf"
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from lampwright.model.values import Figure, Name
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.text import Span
 
 

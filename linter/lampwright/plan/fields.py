@@ -7,7 +7,8 @@ it reads. Pydantic makes models of the same declarations in `schema`, for the JS
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Annotated, Any, ForwardRef, Protocol, TypeVar, get_args, get_origin
+from importlib import import_module
+from typing import TYPE_CHECKING, Annotated, Any, Protocol, TypeVar, get_args, get_origin
 
 from lampwright.plan.reader import Reader
 from lampwright.records import dataclass
@@ -43,12 +44,42 @@ def Field(*default: None, description: str, examples: Sequence[Any], alias: str 
     return Declared(not default, description, examples, alias)
 
 
-class UnresolvedError(Exception):
-    """The annotation names something that is defined further down."""
+class Lenient:
+    """What `Maybe` makes of a type: unions of `typing` would take most of the time in which shapes are declared."""
+
+    __slots__ = ("of",)
+
+    def __init__(self, of: Any) -> None:
+        self.of = of
+
+    def __class_getitem__(cls, of: Any) -> Lenient:
+        """A field or an item of that type."""
+        return cls(of)
+
+
+if TYPE_CHECKING:
+    Maybe = Annotated[T | None, Lenient]
+    """A field or an item that is None when it could not be read. In the JSON Schema it is simply T."""
+else:
+    Maybe = Lenient
+
+
+def resolved(annotation: Any, module: str) -> Any:
+    """The same with names in quotation marks looked up in the module."""
+    if isinstance(annotation, str):
+        return getattr(import_module(module), annotation)
+    if isinstance(annotation, Lenient):
+        return Lenient(resolved(annotation.of, module))
+    origin = get_origin(annotation)
+    if origin in (list, dict):
+        return origin[tuple([resolved(argument, module) for argument in get_args(annotation)])]
+    return annotation
 
 
 def reading_of(annotation: Any) -> Read:
-    """The function that reads what `annotation` says. Raises UnresolvedError at a name in quotation marks."""
+    """The function that reads what `annotation` says."""
+    if isinstance(annotation, Lenient):
+        return _or_drop(reading_of(annotation.of))
     origin, arguments = get_origin(annotation), get_args(annotation)
     if origin is Annotated:
         return _marked(arguments[0], arguments[1:])
@@ -56,8 +87,6 @@ def reading_of(annotation: Any) -> Read:
         return _list_of(reading_of(arguments[0]))
     if origin is dict:
         return _mapping_of(reading_of(arguments[0]), reading_of(arguments[1]))
-    if isinstance(annotation, str | ForwardRef):
-        raise UnresolvedError(annotation)
     read: Read = annotation.read
     return read
 
@@ -90,25 +119,16 @@ def _mapping_of(read_key: Read, read_value: Read) -> Read:
     return read_mapping
 
 
-class _Lenient:
-    """A field or an item that may be left out by `syntax`, or not be readable: then it is None."""
+def _or_drop(read: Read) -> Read:
+    """Reads what may be left out by `syntax`: then it is None."""
 
-    def reading(self, source: Any, inner: Read | None) -> Read:
-        """Reads the type beside the None."""
-        assert inner is None
-        read = reading_of(get_args(source)[0])
+    def read_or_drop(node: Any, reader: Reader) -> Any:
+        if isinstance(node, Unread):
+            reader.has_losses = True
+            return None
+        return read(node, reader)
 
-        def read_or_drop(node: Any, reader: Reader) -> Any:
-            if isinstance(node, Unread):
-                reader.has_losses = True
-                return None
-            return read(node, reader)
-
-        return read_or_drop
-
-
-Maybe = Annotated[T | None, _Lenient()]
-"""A field or an item that is None when it could not be read. In the JSON Schema it is simply T."""
+    return read_or_drop
 
 
 def kind_of_node(node: Node) -> str:

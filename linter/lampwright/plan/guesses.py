@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import re
 
+from lampwright.patterns import pattern
+
 _OWN_WORDS = {
     "forward": ("fwd", "forwards", "ahead", "fw"),
     "reverse": ("rev", "backward", "backwards", "back", "rear", "rv", "reversed", "reversing"),
@@ -14,10 +16,10 @@ _OWN_WORDS = {
     "moving": ("running", "driving", "rolling", "in motion", "under way"),
 }
 _WORDS = {own: word for word, all_own in _OWN_WORDS.items() for own in (word, *all_own)}
-_KEY = re.compile(r"f ?([0-9]{1,2})(?: (on|off))?")
-_NOT = re.compile(r"(?:not |no |non-|!|~)\s*")
-_AND = re.compile(r"\s*(?:,|&&?|\band\b|\+)\s*", re.IGNORECASE)
-_OR = re.compile(r"\s*(?:\|\|?|\bor\b)\s*", re.IGNORECASE)
+_KEY = pattern(r"f ?([0-9]{1,2})(?: (on|off))?")
+_NOT = pattern(r"(?:not |no |non-|!|~)\s*")
+_AND = pattern(r"\s*(?:,|&&?|\band\b|\+)\s*", re.IGNORECASE)
+_OR = pattern(r"\s*(?:\|\|?|\bor\b)\s*", re.IGNORECASE)
 
 # Nobody's condition is longer; the limit keeps a file of rubbish quick.
 _LONGEST = 80

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import Annotated
 
+from lampwright.patterns import pattern
 from lampwright.plan.guesses import meant_condition
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.numbers import Whole
@@ -19,9 +19,9 @@ HIGHEST_KEY = 68
 
 CONDITION_WORDS = ("forward", "reverse", "moving", "stopped")
 _ALL_KEYS = ("F0 to F68",)
-_KEY = re.compile(r"F(0|[1-9][0-9]?)\Z")
-_TWO_KEYS = re.compile(r"(F[0-9]+) to (F[0-9]+)\Z")
-_ALMOST_TWO_KEYS = re.compile(r"[Ff]\s*([0-9]{1,2})\s*(?:to|[-–—…]|\.\.+)\s*[Ff]?\s*([0-9]{1,2})\Z")
+_KEY = pattern(r"F(0|[1-9][0-9]?)\Z")
+_TWO_KEYS = pattern(r"(F[0-9]+) to (F[0-9]+)\Z")
+_ALMOST_TWO_KEYS = pattern(r"[Ff]\s*([0-9]{1,2})\s*(?:to|[-–—…]|\.\.+)\s*[Ff]?\s*([0-9]{1,2})\Z")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, ClassVar, Self, get_args, get_type_hints
+from typing import Any, ClassVar, Self, get_args
 
-from lampwright.plan.fields import Read, UnresolvedError, kind_of_node, reading_of
+from lampwright.plan.fields import Read, kind_of_node, reading_of, resolved
 from lampwright.plan.reader import Reader
 from lampwright.syntax import Node, Scalar, Sequence
 from lampwright.text import Span
@@ -53,13 +53,10 @@ class ListShape:
     @cache
     def annotation(cls) -> Any:
         """The type of the list, names in quotation marks resolved."""
-        return get_type_hints(cls, include_extras=True)["root"]
+        return resolved(cls.__annotations__["root"], cls.__module__)
 
     @classmethod
     @cache
     def _item_reading(cls) -> Read:
         """How an item is read. Made when the first such list is read."""
-        try:
-            return reading_of(get_args(cls.__annotations__["root"])[0])
-        except UnresolvedError:
-            return reading_of(get_args(cls.annotation())[0])
+        return reading_of(get_args(cls.annotation())[0])

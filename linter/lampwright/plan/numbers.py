@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import Annotated, Any
 
+from lampwright.patterns import pattern
 from lampwright.plan.leaf import Leaf
 from lampwright.plan.reader import Reader
 from lampwright.plan.words import report_nothing
@@ -13,8 +13,8 @@ from lampwright.syntax import Scalar
 from lampwright.text import Span
 
 # Longer ones mean nothing here; the limit keeps every conversion quick.
-_WHOLE = re.compile(r"[0-9]{1,30}\Z")
-_BITS = re.compile(r"([0-7])(?: to ([0-7]))?\Z")
+_WHOLE = pattern(r"[0-9]{1,30}\Z")
+_BITS = pattern(r"([0-7])(?: to ([0-7]))?\Z")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,6 @@ A text becomes a figure in SI with its place, or a problem at the smallest culpr
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Annotated, Any
 
 from lampwright.plan.fields import Field, Maybe, Read
@@ -13,7 +12,7 @@ from lampwright.plan.leaf import Leaf
 from lampwright.plan.patterns import pattern_of
 from lampwright.plan.reader import Reader
 from lampwright.plan.shapes import Shape
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.syntax import Scalar
 from lampwright.text import Span
 from lampwright.units import Dimension, Misread, ResistorText, read, read_range, read_resistor

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Discriminator, Field, RootModel, Tag
 from pydantic.json_schema import GenerateJsonSchema
 
 from lampwright.kinds import Kind
+from lampwright.plan.fields import Lenient
 from lampwright.plan.forms import OneOf
 from lampwright.plan.kinds import SHAPES
 from lampwright.plan.leaf import Leaf
@@ -125,14 +126,14 @@ def _model(shape: type[Shape | ListShape], waiting: list[type[Shape | ListShape]
 
 def _type_of(annotation: Any, waiting: list[type[Shape | ListShape]]) -> Any:
     """The type that pydantic is to see for `annotation`: names of models for shapes, schemas for leaves."""
+    if isinstance(annotation, Lenient):
+        return _type_of(annotation.of, waiting)
     origin, arguments = get_origin(annotation), get_args(annotation)
     if origin is Annotated:
         source, mark = arguments[0], arguments[1]
         if isinstance(mark, Leaf):
             return Annotated[str, WithJsonSchema(dict(mark.schema))]
-        if isinstance(mark, OneOf):
-            return _choice_of(mark, get_args(source), waiting)
-        return _type_of(get_args(source)[0], waiting)
+        return _choice_of(mark, get_args(source), waiting)
     if origin in (list, dict):
         return origin[tuple(_type_of(each, waiting) for each in arguments)]
     waiting.append(annotation)

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 from functools import cache
-from typing import Any, ClassVar, Self, get_args, get_origin, get_type_hints
+from typing import Any, ClassVar, Self, get_args, get_origin
 
-from lampwright.plan.fields import Declared, Read, UnresolvedError, kind_of_node, reading_of
+from lampwright.plan.fields import Declared, Lenient, Read, kind_of_node, reading_of, resolved
 from lampwright.plan.reader import Reader
 from lampwright.syntax import Mapping, Scalar, Sequence
 from lampwright.text import Span, nearest
@@ -141,24 +141,22 @@ class Shape:
     @cache
     def annotations(cls) -> dict[str, Any]:
         """The type of each field, names in quotation marks resolved."""
-        return {name: hint for name, hint in get_type_hints(cls, include_extras=True).items() if name in cls.declared}
+        own = ((base.__module__, vars(base).get("__annotations__", {})) for base in reversed(cls.__mro__))
+        return {
+            name: resolved(annotation, module)
+            for module, annotations in own
+            for name, annotation in annotations.items()
+            if name in cls.declared
+        }
 
     @classmethod
     @cache
     def _readings(cls) -> tuple[tuple[str, str, Read], ...]:
         """Name, key and reading of each field. Made when the first such mapping is read."""
-        found = cls._own_annotations()
-        try:
-            reads = {name: reading_of(found[name]) for name in cls.declared}
-        except UnresolvedError:
-            reads = {name: reading_of(annotation) for name, annotation in cls.annotations().items()}
-        return tuple((name, field.alias or kebab(name), reads[name]) for name, field in cls.declared.items())
-
-    @classmethod
-    def _own_annotations(cls) -> dict[str, Any]:
-        """As they are written, which is quicker to have than with every name in them looked up."""
-        bases = (vars(base).get("__annotations__", {}) for base in reversed(cls.__mro__))
-        return {name: annotation for own in bases for name, annotation in own.items()}
+        annotations = cls.annotations()
+        return tuple(
+            (name, field.alias or kebab(name), reading_of(annotations[name])) for name, field in cls.declared.items()
+        )
 
     @classmethod
     def _report_unknown(cls, node: Mapping, reader: Reader) -> set[str]:
@@ -234,7 +232,9 @@ class Shape:
 
 def _shapes_in(annotation: Any) -> Iterator[type[Shape]]:
     """The shapes that a field may be, not those in its items."""
-    if isinstance(annotation, type):
+    if isinstance(annotation, Lenient):
+        yield from _shapes_in(annotation.of)
+    elif isinstance(annotation, type):
         if issubclass(annotation, Shape):
             yield annotation
     elif get_origin(annotation) not in (dict, list):

@@ -6,7 +6,6 @@ decided is a result of kind `open`; what an allowance excuses is a result that i
 
 from __future__ import annotations
 
-import re
 from urllib.parse import quote
 
 from lampwright import __version__
@@ -14,6 +13,7 @@ from lampwright.account.objects import summary_object, written
 from lampwright.account.pages import page_of
 from lampwright.diagnostics import Failure, Finding, Fix, Note, Report, Undecided
 from lampwright.harmless import visible
+from lampwright.patterns import pattern
 from lampwright.rule import Rule
 from lampwright.rules import RULES
 from lampwright.text import Edit, Span
@@ -192,7 +192,7 @@ def _artifact(name: str) -> dict[str, str]:
     return {"uri": quote(data), "uriBaseId": _BASE}
 
 
-_DRIVE = re.compile("[A-Za-z]:/")
+_DRIVE = pattern("[A-Za-z]:/")
 
 
 def _bytes(name: str) -> bytes:
@@ -212,5 +212,5 @@ def _literal(text: str) -> str:
     return _PLACEHOLDER.sub(r"{{\1}}", _LINK.sub(r"\\[\1\\](", text))
 
 
-_LINK = re.compile(r"\[([^\[\]]*)\]\(")
-_PLACEHOLDER = re.compile(r"\{([0-9]+)\}")
+_LINK = pattern(r"\[([^\[\]]*)\]\(")
+_PLACEHOLDER = pattern(r"\{([0-9]+)\}")

@@ -6,7 +6,6 @@ Each is proved by computing the output again; none is offered where the fault st
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from itertools import islice
 
 from lampwright.analysis.electrical import output_facts
@@ -19,7 +18,7 @@ from lampwright.diagnostics import Fix
 from lampwright.model.circuit import Chain, Parallel, Resistor
 from lampwright.model.stock import StockResistor, resistor_meant
 from lampwright.model.values import Figure
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.rule.context import Context
 from lampwright.rule.dimness import underlit
 from lampwright.rule.limits import Excess, excess_of, overdone

@@ -40,13 +40,13 @@ Source: 49 CFR 229.133(b)(1), for strobes.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from lampwright.analysis.logic.looks import Shown
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.keys import STEADY
 from lampwright.model.values import Figure, is_above
+from lampwright.patterns import pattern
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import in_state, state_data
 from lampwright.rule.looks import shown_rates
@@ -57,7 +57,7 @@ from lampwright.units import Dimension
 # 49 CFR 229.133(b)(1), read: 40 to 180 flashes a minute, in hertz.
 SLOWEST, FASTEST = 40 / 60, 180 / 60
 
-_NO_FLASH = re.compile(r"oscillat|flicker")
+_NO_FLASH = pattern(r"oscillat|flicker")
 
 
 @rule(Severity.NOTE, needs_plan=True)

@@ -33,7 +33,6 @@ Source: NMRA S-9.1 (2020), Table 3: 22 V at most from the power station, in each
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lampwright.analysis.electrical import output_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Undetermined
@@ -41,6 +40,7 @@ from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.circuit import Diode, Led, PlacedLamp, Resistor, lamp_kind
 from lampwright.model.lighting import Supply
 from lampwright.model.values import Figure
+from lampwright.records import replace
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import caveat
 from lampwright.rule.limits import Excess, excess_of

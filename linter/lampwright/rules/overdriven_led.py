@@ -46,7 +46,6 @@ Source: the LED's data sheet; the margin is common practice; 20 mA where nothing
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from functools import partial, reduce
 from math import inf
@@ -57,6 +56,7 @@ from lampwright.analysis.resistors.sizing import facts_of
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp, lamp_kind
 from lampwright.model.values import Figure, is_above
+from lampwright.patterns import pattern
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling, in_state, state_data
 from lampwright.rule.common_lead import too_much_in_lead
@@ -65,7 +65,7 @@ from lampwright.rule.limits import Excess, excess_of
 from lampwright.rule.phrases import quoted, said_above
 from lampwright.units import Dimension, say
 
-_PLACE_IN_CHAIN = re.compile(r"(?:\.[0-9]+\.series)*\.[0-9]+\Z")
+_PLACE_IN_CHAIN = pattern(r"(?:\.[0-9]+\.series)*\.[0-9]+\Z")
 
 
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)

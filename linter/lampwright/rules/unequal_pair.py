@@ -55,6 +55,7 @@ from lampwright.model.circuit import PlacedLamp, lamp_kind, placed_lamps
 from lampwright.model.keys import Entry
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import is_above
+from lampwright.patterns import pattern
 from lampwright.records import dataclass
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply_or_measured, caveat
@@ -65,7 +66,7 @@ from lampwright.units import Dimension, say
 MOST_DIFFERENCE = 2.0
 """Of the brighter lamp's light over the darker one's (common practice)."""
 
-_SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
+_SIDE = pattern(r"\b(left|right)\b", re.IGNORECASE)
 
 
 @rule(Severity.WARNING, needs_plan=True)

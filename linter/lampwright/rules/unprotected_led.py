@@ -48,7 +48,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
 from lampwright.analysis.protection import LedProtection
@@ -59,6 +58,7 @@ from lampwright.model.circuit import Chain, Led, Parallel, PlacedLamp, lamp_kind
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Margins
 from lampwright.model.values import is_above
+from lampwright.records import replace
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.cures import Cure, is_worth_a_search, written

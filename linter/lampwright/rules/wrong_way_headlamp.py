@@ -35,7 +35,6 @@ Source: NMRA RP-9.1.1 and NEM 650 for the colours; that a lamp is what its name 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -44,13 +43,14 @@ from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import placed_lamps
 from lampwright.model.lighting import Output
 from lampwright.model.wires import WIRES, Wire
+from lampwright.patterns import pattern
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import TOO_LONG, in_state, state_data
 from lampwright.rule.phrases import quoted
 
-_END = re.compile(r"\b(front|rear)\b")
-_HEADLAMP = re.compile(r"\bhead[ -]?(?:lamp|light)s?\b")
-_OTHER_LAMP = re.compile(r"\b(?:tail|marker)\b")
+_END = pattern(r"\b(front|rear)\b")
+_HEADLAMP = pattern(r"\bhead[ -]?(?:lamp|light)s?\b")
+_OTHER_LAMP = pattern(r"\b(?:tail|marker)\b")
 _END_OF_WIRE = {Wire.FRONT_LIGHT: "front", Wire.REAR_LIGHT: "rear"}
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
-
 from lampwright.diagnostics import Problem
+from lampwright.patterns import pattern
 from lampwright.syntax.brackets import is_closed
 from lampwright.syntax.layout import begins_line, line_start, past_blanks, past_spaces, past_tabs
 from lampwright.syntax.levels import odd_line
@@ -12,12 +11,12 @@ from lampwright.syntax.nodes import Mapping, Scalar, Sequence
 from lampwright.syntax.situation import Situation, is_multi_line
 from lampwright.text import Span
 
-_GLUED_DASH = re.compile(r"-[^\s-]")
-_GLUED_COLON = re.compile(r"[^\s:][^:\r\n]*:[^ \t\r\n]")
-_ENTRY_MARKS = re.compile(r"[ \t]*(?:-[ \t]+)*")
-_DASH = re.compile(r"-(?![^ \t\r\n])")
-_DOCUMENT_END = re.compile(r"(?<![^\r\n])\.\.\.(?!\S)")
-_STRUCTURE = re.compile(r"block (end|collection|mapping|node)|document (start|end)|node content")
+_GLUED_DASH = pattern(r"-[^\s-]")
+_GLUED_COLON = pattern(r"[^\s:][^:\r\n]*:[^ \t\r\n]")
+_ENTRY_MARKS = pattern(r"[ \t]*(?:-[ \t]+)*")
+_DASH = pattern(r"-(?![^ \t\r\n])")
+_DOCUMENT_END = pattern(r"(?<![^\r\n])\.\.\.(?!\S)")
+_STRUCTURE = pattern(r"block (end|collection|mapping|node)|document (start|end)|node content")
 
 
 def guess_in_block(situation: Situation) -> Problem | None:

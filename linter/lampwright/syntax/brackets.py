@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 
+from lampwright.patterns import pattern
 from lampwright.syntax.layout import line_start, past_spaces
 
-_TOKEN = re.compile(
+_TOKEN = pattern(
     r"(?<![^\s\[\]{},:])\"(?:[^\"\\]|\\.)*\"|(?<![^\s\[\]{},:])'(?:[^']|'')*'|(?<!\S)#[^\r\n]*|[\[\]{}]", re.DOTALL
 )
-_NEXT_LINE = re.compile(r"[\r\n]+([ \t]*)(?=[^ \t\r\n#])")
+_NEXT_LINE = pattern(r"[\r\n]+([ \t]*)(?=[^ \t\r\n#])")
 PARTNERS = {"[": "]", "{": "}"}
 
 

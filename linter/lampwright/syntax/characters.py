@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
+from lampwright.patterns import pattern
 from lampwright.records import dataclass, field
 
 # YAML 1.2 section 5.1 lists what may stand in a text; U+FEFF may only begin it and is gone by now.
@@ -16,8 +17,8 @@ _FORBIDDEN = "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufeff\uf
 _OLD_BREAKS = "\x85\u2028\u2029"
 _NO_BREAK_SPACES = "\u00a0\u2000-\u200a\u202f\u205f\u3000"
 
-_STRANGE = re.compile(f"[{_FORBIDDEN}{_OLD_BREAKS}]")
-_GLUED_COLON = re.compile(r":(?=[^ \t\r\n,\[\]{}])")
+_STRANGE = pattern(f"[{_FORBIDDEN}{_OLD_BREAKS}]")
+_GLUED_COLON = pattern(r":(?=[^ \t\r\n,\[\]{}])")
 # Patterns that few texts need stay text: they are compiled when the first such text turns up.
 _STRANGE_LINE = f"(?<![^\r\n])[ \t{_FORBIDDEN}]+(?![^\r\n])"
 _SPACE_RUN = r"(?<![ \t])[ \t]+"

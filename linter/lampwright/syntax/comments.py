@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections.abc import Iterator
 
+from lampwright.patterns import pattern
 from lampwright.syntax.layout import begins_line, line_end
 from lampwright.syntax.nodes import Comment
 from lampwright.text import Source
 
 # Where nothing was read, quotes that begin like a value hide a `#`; elsewhere it needs a blank before it.
-_UNREAD = re.compile(
-    r"(?<![^\s\[{,:])\"(?:[^\"\\\r\n]|\\.)*\"|(?<![^\s\[{,:])'[^'\r\n]*'|(?P<comment>(?<!\S)#[^\r\n]*)"
-)
+_UNREAD = pattern(r"(?<![^\s\[{,:])\"(?:[^\"\\\r\n]|\\.)*\"|(?<![^\s\[{,:])'[^'\r\n]*'|(?P<comment>(?<!\S)#[^\r\n]*)")
 
 
 def comments(source: Source, starts: list[int], ends: list[int], read: int) -> tuple[Comment, ...]:

@@ -6,8 +6,8 @@ Each is an edit for `lampwright.text.apply`; none changes the tree. A text to pu
 from __future__ import annotations
 
 import json
-import re
 
+from lampwright.patterns import pattern
 from lampwright.syntax.layout import (
     before_spaces,
     begins_line,
@@ -25,7 +25,7 @@ from lampwright.syntax.nodes import Mapping, Sequence, Tree
 from lampwright.text import Edit, Source, Span
 
 # What YAML reads as the text that it is, in a block and between brackets.
-_PLAIN = re.compile(r"[^\W\d_][\w .()/+-]*(?<! )\Z")
+_PLAIN = pattern(r"[^\W\d_][\w .()/+-]*(?<! )\Z")
 _BLANKS = " \t\r\n"
 
 

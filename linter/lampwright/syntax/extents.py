@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from lampwright.patterns import pattern
 from lampwright.syntax.layout import next_line, past_blanks
 
-_ANCHOR_OR_TAG = re.compile(r"&[0-9A-Za-z_-]*|![^ \t\r\n]*")
-_BLOCK_HEADER = re.compile(r"[|>][-+1-9]*")
+_ANCHOR_OR_TAG = pattern(r"&[0-9A-Za-z_-]*|![^ \t\r\n]*")
+_BLOCK_HEADER = pattern(r"[|>][-+1-9]*")
 
 
 def anchor_and_tag(text: str, start: int, awaited: set[str]) -> Iterator[tuple[int, int]]:

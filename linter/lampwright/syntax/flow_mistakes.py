@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 
 from lampwright.diagnostics import Problem
+from lampwright.patterns import pattern
 from lampwright.syntax.brackets import PARTNERS, is_closed
 from lampwright.syntax.nodes import Scalar
 from lampwright.syntax.situation import Situation
 
-_WORD = re.compile(r"[^\s,\[\]{}:]+|.", re.DOTALL)
-_LAST_WORD = re.compile(r"(?<=\s)\S+\Z")
+_WORD = pattern(r"[^\s,\[\]{}:]+|.", re.DOTALL)
+_LAST_WORD = pattern(r"(?<=\s)\S+\Z")
 
 
 def guess_in_flow(situation: Situation) -> Problem | None:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import re
 
+from lampwright.patterns import pattern
 from lampwright.syntax.nodes import Sequence
 
-_LINE_END = re.compile(r"\r\n|\r|\n")
-_BLANKS = re.compile(r"(?:[ \t\r\n]+|#[^\r\n]*)*")
-_EMPTY_LINES = re.compile(r"[ \t\r\n]*")
-_TABS = re.compile(r"\t*")
-_SPACES = re.compile(r"[ \t]*")
-_REST = re.compile(r"[^\r\n]*")
+_LINE_END = pattern(r"\r\n|\r|\n")
+_BLANKS = pattern(r"(?:[ \t\r\n]+|#[^\r\n]*)*")
+_EMPTY_LINES = pattern(r"[ \t\r\n]*")
+_TABS = pattern(r"\t*")
+_SPACES = pattern(r"[ \t]*")
+_REST = pattern(r"[^\r\n]*")
 
 
 def line_start(text: str, at: int) -> int:

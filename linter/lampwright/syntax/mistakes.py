@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 
 from lampwright.diagnostics import Problem
+from lampwright.patterns import pattern
 from lampwright.syntax.block_mistakes import guess_in_block
 from lampwright.syntax.flow_mistakes import guess_in_flow
 from lampwright.syntax.layout import line_end, line_start, past_spaces, past_tabs
@@ -15,14 +16,14 @@ from lampwright.syntax.nodes import Scalar
 from lampwright.syntax.situation import Situation, is_multi_line
 from lampwright.text import Span
 
-_CONFLICT = re.compile(r"(?<![^\r\n])(?:<{7}|\|{7}|={7}|>{7})(?: [^\r\n]*)?(?![^\r\n])")
-_ESCAPE = re.compile(
+_CONFLICT = pattern(r"(?<![^\r\n])(?:<{7}|\|{7}|={7}|>{7})(?: [^\r\n]*)?(?![^\r\n])")
+_ESCAPE = pattern(
     r"\\(?:(?P<letter>[0abtnvfre \t\"/\\N_LP\r\n])"
     r"|x(?P<two>[0-9A-Fa-f]{2})|u(?P<four>[0-9A-Fa-f]{4})|U(?P<eight>[0-9A-Fa-f]{8}))?"
 )
-_QUOTED = re.compile(r"\"(?:[^\"\\\r\n]|\\.)*\"|'(?:[^'\r\n]|'')*'")
+_QUOTED = pattern(r"\"(?:[^\"\\\r\n]|\\.)*\"|'(?:[^'\r\n]|'')*'")
 # A closing quote after one of these was meant to open.
-_BEFORE_A_VALUE = re.compile(r"[:,\[{]\s*\Z")
+_BEFORE_A_VALUE = pattern(r"[:,\[{]\s*\Z")
 
 
 def mistake(situation: Situation) -> Problem:

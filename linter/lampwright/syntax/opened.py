@@ -5,9 +5,9 @@ Joins the two halves of a decimal comma that YAML split inside brackets, and lea
 
 from __future__ import annotations
 
-import re
 from typing import Literal, NamedTuple, TypeAlias
 
+from lampwright.patterns import pattern
 from lampwright.syntax.editing import removal
 from lampwright.syntax.layout import past_colon
 from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Unread
@@ -15,8 +15,8 @@ from lampwright.syntax.record import Record
 
 # No quantity is longer; a long list of numbers must not be copied again for each of them.
 _LONGEST_NUMBER = 100
-_KEY_WITH_BRACKET = re.compile(r"(?P<key>[^\[{:]*[^\[{:\s])(?P<colon>:)?\s*(?P<bracket>[\[{])[^\]}]*\Z")
-_KEY_GLUED_TO_VALUE = re.compile(r"[^\s:][^:]*:[^ \t\r\n]")
+_KEY_WITH_BRACKET = pattern(r"(?P<key>[^\[{:]*[^\[{:\s])(?P<colon>:)?\s*(?P<bracket>[\[{])[^\]}]*\Z")
+_KEY_GLUED_TO_VALUE = pattern(r"[^\s:][^:]*:[^ \t\r\n]")
 
 
 class OpenedSequence:

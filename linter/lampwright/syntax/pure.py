@@ -5,7 +5,6 @@ The two differ in tabs, anchors, tags, directives and the text of plain scalars;
 
 from __future__ import annotations
 
-import re
 import string
 from collections.abc import Callable
 from typing import Any
@@ -17,11 +16,13 @@ from ruamel.yaml.reader import Reader
 from ruamel.yaml.scanner import Scanner, ScannerError
 from ruamel.yaml.tokens import ScalarToken, TagToken
 
+from lampwright.patterns import pattern
+
 _ENDS = "\0\r\n"
 _BLANKS = " \t\0\r\n"
 _NAME = f"{string.ascii_letters}{string.digits}-_"
-_DIRECTIVE = re.compile("%TAG |%YAML +1\\.[12](?![0-9])")
-_ESCAPE = re.compile("%([0-9A-Fa-f]{2})")
+_DIRECTIVE = pattern("%TAG |%YAML +1\\.[12](?![0-9])")
+_ESCAPE = pattern("%([0-9A-Fa-f]{2})")
 _ADDRESS = f"{_NAME};/?:@&=+$,.!~*'()[]%"
 
 

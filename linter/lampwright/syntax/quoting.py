@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
+from lampwright.patterns import pattern
 
-_PLAIN = re.compile(r"[^\W\d_](?:[\w .-]*[\w.-])?\Z")
+_PLAIN = pattern(r"[^\W\d_](?:[\w .-]*[\w.-])?\Z")
 # What readers of YAML 1.1 and 1.2 take for something other than a text.
 _WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
 _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\r": "\\r", "\t": "\\t", "\0": "\\0"}

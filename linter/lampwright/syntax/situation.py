@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from lampwright.diagnostics import Problem
+from lampwright.patterns import pattern
 from lampwright.records import dataclass
 from lampwright.syntax.layout import before_spaces, line_end
 from lampwright.syntax.nodes import Node, Scalar
 from lampwright.text import Source, Span
 
-_UP_TO_COMMENT = re.compile(r"(?:(?![ \t]#)[^\r\n])*")
-_UP_TO_COMMENT_OR_BRACKET = re.compile(r"(?:(?![ \t]#)[^\r\n,\[\]{}])*")
+_UP_TO_COMMENT = pattern(r"(?:(?![ \t]#)[^\r\n])*")
+_UP_TO_COMMENT_OR_BRACKET = pattern(r"(?:(?![ \t]#)[^\r\n,\[\]{}])*")
 
 
 @dataclass(frozen=True, slots=True)

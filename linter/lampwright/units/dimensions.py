@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping
 from enum import Enum
 
+from lampwright.patterns import pattern
 from lampwright.records import dataclass
 
 
@@ -73,11 +74,11 @@ LONGEST = 64
 NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 SPACE = "[ \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]"
 FRACTIONS: Mapping[str, float] = {"1/8": 0.125, "1/4": 0.25, "1/2": 0.5}
-_QUANTITY = re.compile(f"({NUMBER}){SPACE}?({'|'.join(map(re.escape, UNITS))})")
-_FRACTION = re.compile(f"({'|'.join(FRACTIONS)}){SPACE}?W")
+_QUANTITY = pattern(f"({NUMBER}){SPACE}?({'|'.join(map(re.escape, UNITS))})")
+_FRACTION = pattern(f"({'|'.join(FRACTIONS)}){SPACE}?W")
 
 # IEC 60062: the letter stands for the decimal point and the multiplier at once.
-_LETTER_CODE = re.compile("([0-9]+)([RkKM])([0-9]*)")
+_LETTER_CODE = pattern("([0-9]+)([RkKM])([0-9]*)")
 _LETTERS: Mapping[str, int] = {"R": 0, "k": 3, "K": 3, "M": 6}
 
 

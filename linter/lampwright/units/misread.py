@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from decimal import Decimal
 from math import inf
 from typing import NamedTuple
 
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.units.dimensions import FRACTIONS, UNITS, Dimension, strictly
 from lampwright.units.saying import digits
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
+from lampwright.records import replace
 from lampwright.units.dimensions import LONGEST, Dimension, strictly
 from lampwright.units.misread import Case, Hint, Likely, Misread, likely_units
 from lampwright.units.ranges import is_bare, lent, sides

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 
+from lampwright.patterns import pattern
 from lampwright.units.dimensions import NUMBER, SPACE, Dimension, strictly, unit_written
 from lampwright.units.misread import Case, Mend, Misread
 from lampwright.units.saying import say
 
 # The contract's range, "A to B", is taken apart here for everybody.
-_TO = re.compile(f"{SPACE}to{SPACE}")
+_TO = pattern(f"{SPACE}to{SPACE}")
 
 
 def sides(text: str) -> list[tuple[int, str]]:

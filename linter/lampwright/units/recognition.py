@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
 
+from lampwright.patterns import pattern
 from lampwright.units.dimensions import LONGEST, UNITS, Dimension, strictly
 from lampwright.units.ranges import is_bare, sides
 from lampwright.units.resistors import pieces_of
 
-_NUMBER_AND_WORD = re.compile(r"[0-9][0-9.,/]*\s*([^0-9]+)")
+_NUMBER_AND_WORD = pattern(r"[0-9][0-9.,/]*\s*([^0-9]+)")
 
 
 def is_quantity(text: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from lampwright.patterns import pattern
 from lampwright.records import dataclass
 from lampwright.units.dimensions import LONGEST, NUMBER, UNITS, Dimension, strictly
 from lampwright.units.misread import Case, Misread
@@ -56,7 +57,7 @@ def _as_one_quantity(text: str) -> ResistorText | tuple[Misread, ...]:
 
 
 # A piece begins with a number behind a space, but "1 000 ohm" and "1 1/2 W" are one piece each: mistaken, not two.
-_GAP = re.compile(
+_GAP = pattern(
     r"(?<![-+±\N{MINUS SIGN}])\s+(?=[0-9.,±+\-\N{MINUS SIGN}¼½⅛])"
     r"(?!(?<=[0-9]\s)[0-9]{3}(?:\s[0-9]{3})*\s?[kM]?(?:ohm|\N{GREEK CAPITAL LETTER OMEGA}))"
     r"(?!(?<=\s[0-9]\s)[0-9]\s?/)",
@@ -73,7 +74,7 @@ def pieces_of(text: str) -> list[tuple[int, str]]:
     return [(start, text[start:stop]) for start, stop in zip(starts, ends, strict=True)]
 
 
-_WORD_BEHIND = re.compile(r"[^\w%°]*[0-9][0-9.,/\s]*([^0-9]*)")
+_WORD_BEHIND = pattern(r"[^\w%°]*[0-9][0-9.,/\s]*([^0-9]*)")
 
 
 def _kind(index: int, piece: str) -> Dimension:

@@ -8,7 +8,6 @@ read off a meter, so that nothing counts that was measured where anything return
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from lampwright.analysis.electrical import output_facts
 from lampwright.analysis.electrical.characteristics import RISE
@@ -42,7 +41,7 @@ from lampwright.model.defaults import TEST_CURRENT
 from lampwright.model.lighting import LightingPlan, Output, Supply
 from lampwright.model.measured import Across
 from lampwright.model.values import Figure
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 
 _NO_FACTS = (Chain, Parallel, Unreadable)
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from lampwright.analysis.electrical import output_facts
 from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
 from lampwright.analysis.electrical.law import HOT_OVER_COLD
 from lampwright.model.circuit import Bulb, Chain, Element, Parallel, PlacedLamp, Resistor, lamp_kind, placed_lamps
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.values import Figure, Origin
+from lampwright.records import replace
 
 
 def has_bulb(output: Output) -> bool:

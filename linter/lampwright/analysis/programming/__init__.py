@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
 from functools import cached_property
 
 from lampwright.analysis.logic.decision import OutOfStepsError
@@ -25,7 +24,7 @@ from lampwright.analysis.programming.vehicle import HIGHEST_CV, READ_ONLY, vehic
 from lampwright.analysis.programming.wishes import Unclear, Wish, wishes
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
-from lampwright.records import dataclass, field
+from lampwright.records import dataclass, field, replace
 
 __all__ = [
     "Claim",

@@ -6,13 +6,12 @@ That key forbids the whole row, all its outputs at once, so outputs cannot be se
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from lampwright.analysis.programming.claims import Claim, PageNumber, bits_of
 from lampwright.analysis.programming.rcn_pages import FIRST, MOST_PAGED_KEY, SELECTOR, UNUSED
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.terms import Task, Term, cover, formula_of
-from lampwright.records import dataclass, field
+from lampwright.records import dataclass, field, replace
 
 OUTPUTS = 24
 

@@ -6,7 +6,6 @@ A decoder knows one look of an output, whatever turned it on, unless its fixed e
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from lampwright.analysis.logic.entries import EntryFact
 from lampwright.analysis.programming.claims import Claim
@@ -18,7 +17,7 @@ from lampwright.model.decoder import Decoder, EffectSheet
 from lampwright.model.keys import LookProperty
 from lampwright.model.registers import BrightnessField, EffectField, FieldPlace, RateField
 from lampwright.model.values import Figure, Name
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 
 RULE = "inexpressible-look"
 

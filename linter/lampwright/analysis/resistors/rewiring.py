@@ -6,11 +6,10 @@ Each is a new tree, the old one stays as it is.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lampwright.model.circuit import Chain, Element, Parallel, PlacedLamp, Resistor, placed_lamps
 from lampwright.model.lighting import LightingPlan, Output
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from lampwright.model.circuit import (
     Board,
@@ -28,7 +27,7 @@ from lampwright.plan import circuits as written
 from lampwright.plan.elements import UnreadText, WrittenResistor
 from lampwright.plan.quantities import report_misreads
 from lampwright.plan.words import Word
-from lampwright.records import dataclass
+from lampwright.records import dataclass, replace
 from lampwright.text import Span
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterator, Mapping
 
 from lampwright.model.circuit import Lamp
 from lampwright.model.lowering.names import Notes
 from lampwright.model.measured import Across, LeadReadings, Readings
 from lampwright.model.values import Figure, Name
+from lampwright.patterns import pattern
 from lampwright.plan.conditions import OutputNames
 from lampwright.plan.measured import MeasuredData, MeasuredLeadData
 from lampwright.plan.quantities import Measured
@@ -16,7 +16,7 @@ from lampwright.plan.words import Word
 from lampwright.records import dataclass
 from lampwright.units import Dimension, ResistorText, read, read_resistor
 
-_NUMBER = re.compile(r"[0-9]+(?:\.([0-9]+))?")
+_NUMBER = pattern(r"[0-9]+(?:\.([0-9]+))?")
 
 
 @dataclass(frozen=True, slots=True)
