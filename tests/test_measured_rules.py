@@ -119,10 +119,10 @@ def test_at_a_rail_a_meter_shows_something_else() -> None:
 # --- The common lead --------------------------------------------------------------------------------------------------
 
 
-def of_lead(readings: str, **outputs: str) -> str:
+def of_lead(readings: str, **more: str) -> str:
     """Two outputs behind 100 ohms: 10 V over 1.1 kohm each, if they are alone."""
-    more = f"common: {{circuit: [100 ohm 1 W 5 %], measured: {readings}}}\n"
-    return plan("[1 kohm 1 W 5 %, led a]", more=more, yellow="[1 kohm 1 W 5 %, led b]", **outputs)
+    lead = f"common: {{circuit: [100 ohm 1 W 5 %], measured: {readings}}}\n"
+    return plan("[1 kohm 1 W 5 %, led a]", more=lead, yellow="[1 kohm 1 W 5 %, led b]", **more)
 
 
 @pytest.mark.parametrize(
@@ -165,6 +165,81 @@ def test_what_cannot_be_told_of_the_lead_is_said() -> None:
     assert ("unknown-name", "green") in [
         (rule, text) for rule, text, _ in found(of_lead("{outputs: green, current: 1 mA}"))
     ]
+
+
+def test_a_voltage_at_the_common_is_held_against_track_and_drop() -> None:
+    assert found(of_lead("{voltage: 13.0 V, current: 16.6 mA}")) == []
+    # A fit of the current at what was measured is no second finding, and where the current is odd it is at that.
+    ((rule, text, message),) = found(of_lead("{voltage: 14.5 V, current: 19.0 mA}"))
+    assert (rule, text) == ("measured-otherwise", "14.5 V")
+    assert 'at the "common" 14.5 V was measured' in message
+    assert "comes to 13.1 V; 15.9 V on the track would explain it" in message
+    ((_, text, message),) = found(of_lead("{voltage: 13.0 V, current: 30.0 mA}"))
+    assert text == "30.0 mA"
+    assert "at 13 V, as measured between common and output" in message
+
+
+KEYS = "{F0: {turns-on: [{output: [white, yellow]}]}}"
+TOGETHER = "{common: {drop: 1.4 V}, limits: {outputs-together: 18 mA}, outputs: {white: {number: 1, limit: 100 mA}, yellow: {number: 2, limit: 100 mA}}}"
+
+
+def test_the_decoder_is_judged_by_what_was_measured_in_the_lead() -> None:
+    # By the plan 16.7 mA, hot 17.6 mA: more than 90 % of 18 mA, as are 16.25 mA; 15.8 and half a digit and 2 % are not.
+    def told(readings: str, sheet: str = TOGETHER) -> list[tuple[str, str]]:
+        text = of_lead(readings, sheet=sheet, keys=KEYS)
+        return [(str(each.level), each.message) for each in report(text).findings if each.rule == "overloaded-decoder"]
+
+    ((_, planned),) = told("{}")
+    assert "17.6 mA" in planned
+    assert "on the track" in planned
+    assert told("{current: 15.8 mA}") == []
+    ((_, read),) = told("{current: 17.00 mA}")
+    assert "would carry 17.3 mA with F0 on, forward" in read
+    assert "; by the current that was measured in the common lead" in read
+    # What contradicts the plan counts for nothing: this is said, and the sum is the plan's.
+    assert told("{current: 8.00 mA}") == [(str(WARNING), planned)]
+
+
+def test_a_resistor_in_the_lead_is_judged_by_what_was_measured_in_it() -> None:
+    # By the plan 30.6 mW hot in 100 ohms of 5 %; by 16.0 mA, at most 16.4 mA, 28.1 mW.
+    def told(readings: str) -> list[str]:
+        text = of_lead(readings, keys=KEYS).replace("100 ohm 1 W", "100 ohm 0.060 W")
+        return [each.message for each in report(text).findings if each.rule == "overheated-resistor"]
+
+    (planned,) = told("{}")
+    assert "on the track" in planned
+    assert told("{current: 16.00 mA}") == []
+    (read,) = told("{current: 17.00 mA}")
+    assert 'the resistor "100 ohm" would turn 31.6 mW into heat with F0 on, forward' in read
+    assert "; by the current that was measured in the common lead" in read
+
+
+def test_a_bound_is_said_to_be_one() -> None:
+    # With white alone 9.30 mA at most; yellow adds 9.5 mA at most, more than by the plan; less than that it is not.
+    sheet = TOGETHER.replace("18 mA", "14 mA")
+    more = "common: {circuit: [], measured: {outputs: [white], current: 7.00 mA}}\n"
+    text = plan("[1.3 kohm 1 W 20 %, led a]", more=more, yellow="[1.3 kohm 1 W 20 %, led b]", sheet=sheet, keys=KEYS)
+    (message,) = [each.message for each in report(text).findings if each.rule == "overloaded-decoder"]
+    assert "; within what the current that was measured in the common lead leaves open" in message
+
+
+def test_no_cure_outdates_a_reading_of_the_lead() -> None:
+    overdriven = "[470 ohm 1 W 5 %, led a]"
+    more = "common: {circuit: [], measured: {outputs: white, current: 21.3 mA}}\n"
+    (of_lead_alone,) = [each for each in report(plan(overdriven, more=more)).findings if each.rule == "overdriven-led"]
+    assert "by the current that was measured" in of_lead_alone.message
+    assert of_lead_alone.fixes == ()
+    # Nor where it was one of some; of another output it is no matter.
+    for outputs, has_cure in (("[white, yellow]", False), ("yellow", True)):
+        more = f"common: {{circuit: [], measured: {{outputs: {outputs}, current: 30.5 mA}}}}\n"
+        whole = report(plan(overdriven, more=more, yellow="[330 ohm 1 W 5 %, led b]"))
+        white = [each for each in whole.findings if each.rule == "overdriven-led" and each.span.text == "led a"]
+        assert [bool(each.fixes) for each in white] == [has_cure], outputs
+
+
+def test_another_layout_is_not_that_of_the_lead() -> None:
+    text = plan("[800 ohm 1 W 5 %, led a]", more="common: {circuit: [], measured: {voltage: 13.1 V}}\n")
+    assert "hot-on-other-layouts" in [each.rule for each in report(text).findings]
 
 
 # --- The rules that judge limits --------------------------------------------------------------------------------------

@@ -15,10 +15,11 @@ from typing import Literal
 
 from lampwright.analysis.electrical import common_facts, output_facts
 from lampwright.analysis.electrical.built import elements_named, exchanged
-from lampwright.analysis.electrical.facts import Basis, CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
+from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.electrical.outside import Lack
-from lampwright.analysis.electrical.supply import CommonSupply, common_supply
-from lampwright.analysis.electrical.weakness import LawfulElement, WeakFact
+from lampwright.analysis.electrical.reading import Reading
+from lampwright.analysis.electrical.supply import CommonSupply, measured_common, planned_supply
+from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.preferred import next_down, next_up
 from lampwright.model.circuit import Chain, Led, PlacedLamp, Resistor, lamp_kind, leaves, returns_to_rail
 from lampwright.model.defaults import FORWARD_VOLTAGE
@@ -49,29 +50,7 @@ Named = Sequence[tuple[LawfulElement, Across]]
 MOST_PARTS = 12
 """Elements among which a cause is looked for: each is tried in some ways, at a cost that grows with their number."""
 
-_NOISE, _NOTHING = 1e-6, 1e-9
 _STEPS = 30
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """What was measured: the voltage at the output, the current through it, or the volts across `element`.
-
-    `expected` is what the plan comes to there; `basis` the measured voltage that this was computed with, if any.
-    """
-
-    what: Literal["voltage", "current", "across"]
-    element: LawfulElement | None
-    figure: Figure
-    expected: Range
-    weak: tuple[WeakFact, ...]
-    basis: Basis | None = None
-
-    @property
-    def fits(self) -> bool:
-        """Whether both ranges have anything in common."""
-        least, most = self.figure.lowest - _NOTHING, self.figure.highest + _NOTHING
-        return least <= self.expected.highest * (1 + _NOISE) and most >= self.expected.lowest * (1 - _NOISE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +94,7 @@ def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction
         if len(elements_named([output.circuit, plan.common_circuit], across)) != 1:
             yield Lack(across.name.span, "one lamp or resistor of this name in the circuit", is_read=True)
     if readings.voltage is not None:
-        yield from _of_voltage(plan, readings.voltage)
+        yield from of_voltage(plan, readings.voltage)
     if readings.of_parts:
         yield from _of_parts(plan, output)
 
@@ -124,7 +103,7 @@ def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
     """What was measured at `output` beside what the plan comes to without it, as far as both can be told."""
     if output.measured is None or output.circuit is None or returns_to_rail(output.circuit):
         return
-    voltage, fed = output.measured.voltage, common_supply(plan)
+    voltage, fed = output.measured.voltage, planned_supply(plan)
     if voltage is not None and isinstance(fed, CommonSupply):
         yield Reading("voltage", None, voltage, fed.voltage, fed.weak)
     parts = _readings(plan, output)
@@ -134,8 +113,9 @@ def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
 # --- The voltage ------------------------------------------------------------------------------------------------------
 
 
-def _of_voltage(plan: LightingPlan, voltage: Figure) -> Iterator[Contradiction | Lack]:
-    fed = common_supply(plan)
+def of_voltage(plan: LightingPlan, voltage: Figure) -> Iterator[Contradiction | Lack]:
+    """Whether a voltage at the common, or from it to an output, is what the plan comes to."""
+    fed = planned_supply(plan)
     if isinstance(fed, str):
         assert voltage.span is not None
         yield Lack(voltage.span, fed)
@@ -211,7 +191,7 @@ def _facts_of(plan: LightingPlan, facts: OutputFacts, element: LawfulElement) ->
         return found
     voltage = facts.basis
     if isinstance(voltage, Figure):
-        plan = replace(plan, supply=Supply(plan.supply.track, voltage))
+        plan = replace(plan, supply=Supply(plan.supply.track, voltage), common_measured=None)
     outputs = {**plan.outputs, facts.output.name: facts.output}
     lead = common_facts(replace(plan, outputs=outputs), (facts.output.name,))
     elements = lead.elements if isinstance(lead, CommonFacts) else ()
@@ -231,7 +211,7 @@ def _causes(plan: LightingPlan, output: Output, misfit: Reading) -> Iterator[Cau
         if isinstance(part, PlacedLamp):
             yield from _other_lamps(plan, output, part)
     assert output.measured is not None
-    if output.measured.voltage is None:
+    if output.measured.voltage is None and measured_common(plan) is None:
         yield from other_track(plan, lambda elsewhere: _readings(elsewhere, output), misfit)
 
 
@@ -288,7 +268,8 @@ def other_track(
     drop = plan.decoder.drop.usual if plan.decoder is not None else 0.0
 
     def reading_at(track: float) -> tuple[Reading, ...]:
-        found = read(replace(plan, supply=Supply(plan.supply.track, Figure.exact(max(track - drop, 0.0)))))
+        supply = Supply(plan.supply.track, Figure.exact(max(track - drop, 0.0)))
+        found = read(replace(plan, supply=supply, common_measured=None))
         return () if isinstance(found, Lack) else found
 
     def usual_at(track: float) -> float:

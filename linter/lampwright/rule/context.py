@@ -79,7 +79,7 @@ class Context:
             if uncured is not None and cure != rule:
                 yield uncured
                 continue
-            unknown = None if isinstance(facts, Undecided) or rule in _OF_CURRENTS else _unknown_lamp(facts)
+            unknown = None if isinstance(facts, Undecided) or rule in _OF_CURRENTS else self._unknown_lamp(facts)
             if unknown is None or rule in _OF_EACH_LAMP:
                 yield facts
             if unknown is not None:
@@ -97,6 +97,14 @@ class Context:
         uncured = Undecided(self.plan.outputs[name].span, f"a cure for its {cure} first") if cure is not None else None
         judged = Undecided(facts.span, facts.lacks) if isinstance(facts, Undetermined) else facts
         return judged, cure, uncured
+
+    def _unknown_lamp(self, facts: OutputFacts) -> Undecided | None:
+        """The first lamp of which only readings tell what it carries."""
+        circuit, is_measured = facts.output.circuit, self.plan.common_measured is not None
+        if circuit is None or (facts.output.measured is None and not is_measured):
+            return None
+        unknown = (lamp for lamp in placed_lamps(circuit) if lamp_kind(lamp) is None)
+        return next((Undecided(lamp.span, "readable data of this lamp") for lamp in unknown), None)
 
     @cached_property
     def logic(self) -> LogicFacts:
@@ -123,15 +131,6 @@ class Context:
         for problem in sorted(self.problems, key=lambda problem: problem.span.start):
             grouped.setdefault(problem.kind, []).append(problem)
         return grouped
-
-
-def _unknown_lamp(facts: OutputFacts) -> Undecided | None:
-    """The first lamp of which only readings tell what it carries."""
-    circuit = facts.output.circuit
-    if facts.output.measured is None or circuit is None:
-        return None
-    unknown = (lamp for lamp in placed_lamps(circuit) if lamp_kind(lamp) is None)
-    return next((Undecided(lamp.span, "readable data of this lamp") for lamp in unknown), None)
 
 
 Judge = Callable[[Context], Iterator[Verdict]]

@@ -2,16 +2,17 @@
 
 One of the two is wrong: what was built is not what was planned, or the plan assumes what is not so. The voltage at an
 output is held against the supply less the decoder's drop; the current and the volts across lamps and resistors against
-what the measured voltage, else the supply, would drive. What was measured of the common lead is held against what all
-outputs draw, or those that are said to be on. A meter may be off by 2 %, or by what `meter:` in
-`lampwright.yaml` says, and by half a step of the last digit that is written: write all digits that it shows.
+what the measured voltage, else the supply, would drive. What was measured of the common lead is held against the same
+supply, and against what all outputs draw, or those that are said to be on. A meter may be off by 2 %, or by what
+`meter:` in `lampwright.yaml` says, and by half a step of the last digit that is written: write all that it shows.
 
 Where one single cause would explain all that was measured at the output, it is named: a resistor that is a decade off
 or its neighbour in the series, a lamp that is shorted or open, an LED of another colour or put in the wrong way round,
 another track voltage. Each is proved by computing the output again with it. Where more than one would do, look at the
 first one first. In a circuit of more than 12 elements none is looked for.
 
-A reading is used all the same, by all other rules, unless it is zero. It holds at the track voltage at which it was
+A reading of an output is used all the same, by all other rules, unless it is zero; one of the common lead is not, for
+any of many lamps may not be as planned. A reading holds at the track voltage at which it was
 taken: take it where that is highest. Measure on a supply that limits its current, with the shell off: bulbs and
 resistors get hot.
 
@@ -61,7 +62,8 @@ from lampwright.rule.phrases import listed, quoted
 from lampwright.units import Dimension, say
 
 if TYPE_CHECKING:
-    from lampwright.analysis.contradictions import Cause, Contradiction, Reading
+    from lampwright.analysis.contradictions import Cause, Contradiction
+    from lampwright.analysis.electrical.reading import Reading
 
 MOST_CAUSES = 3
 """More would be a riddle, not an explanation."""
@@ -131,9 +133,10 @@ def _notes(others: list[Reading]) -> Iterator[Note]:
 def _where(output: Output | None, reading: Reading) -> str:
     if reading.element is not None:
         return f"across {_name(reading.element)}"
+    way = "at" if reading.what == "voltage" else "through"
     if output is None:
-        return 'through the "common" lead'
-    return f"{'at' if reading.what == 'voltage' else 'through'} the output {quoted(output.name)}"
+        return f'{way} the "common"{" lead" if way == "through" else ""}'
+    return f"{way} the output {quoted(output.name)}"
 
 
 def _said(reading: Reading, value: float) -> str:
