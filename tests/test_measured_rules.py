@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from lampwright.model.settings import Settings
+from lampwright.text import apply
 from rule_cases import ERROR, WARNING, beside_advice, plan
 from seam import report
 
@@ -75,6 +76,91 @@ def test_one_cause_is_one_finding_with_the_other_readings_beside_it() -> None:
     (finding,) = [each for each in whole.findings if each.rule == "measured-otherwise"]
     assert "10 kohm in the place of" in finding.message
     assert [note.span.text for note in finding.notes] == ["2.90 V"]
+
+
+def fixed(text: str) -> str:
+    """The plan with the first fix of its only warning of readings."""
+    whole = report(text)
+    (finding,) = [each for each in whole.findings if each.rule == "measured-otherwise"]
+    fix = finding.fixes[0]
+    assert not fix.sure
+    return apply(finding.span.source, fix.edits)
+
+
+# A tired person's plan: 13.1 V less 3.1 V over 1.4 kohm are 7.1 mA, for an output of 50 mA and a resistor of 1/8 W.
+SLIPPED = [
+    ("{current: 71 mA}", "71 mA", "7.1 mA"),
+    ("{current: 0.71 mA}", "0.71 mA", "7.1 mA"),
+    ("{current: 710 mA}", "710 mA", "7.10 mA"),
+    ("{current: 7.14 A}", "7.14 A", "0.00714 A"),
+    ("{current: '0.0714 mA'}", "'0.0714 mA'", "7.14 mA"),
+    ("{voltage: 1.31 V}", "1.31 V", "13.1 V"),
+    ("{voltage: 131 V}", "131 V", "13.1 V"),
+    # All else is held against what the voltage was meant to be.
+    ("{voltage: 1.31 V, current: 7.12 mA, across: {1.4 kohm: 10.0 V}}", "1.31 V", "13.1 V"),
+    ("{across: {led a: 0.309 V}}", "0.309 V", "3.09 V"),
+    ("{current: 7.12 mA, across: {1.4 kohm: 99.8 V}}", "99.8 V", "9.98 V"),
+]
+
+
+@pytest.mark.parametrize(("readings", "culprit", "meant"), SLIPPED)
+def test_a_slipped_decimal_point_is_one_finding_with_its_cure(readings: str, culprit: str, meant: str) -> None:
+    circuit = "[1.4 kohm 1/8 W 5 %, led a]"
+    text = measured(readings, circuit)
+    sound = [(each.rule, each.span.text) for each in report(plan(circuit)).findings]
+    whole = report(text)
+    (finding,) = [each for each in whole.findings if (each.rule, each.span.text) not in sound]
+    assert (finding.rule, finding.level, finding.span.text) == ("measured-otherwise", WARNING, culprit)
+    assert finding.message.split("; ")[-1].startswith(f"a decimal point that slipped in {meant}"), finding.message
+    assert finding.fixes[0].title == f"Write {meant}"
+    resting = [each.rule for each in whole.undecided if each.lacks == "a cure for its measured-otherwise first"]
+    assert {"overdriven-led", "overheated-resistor", "overloaded-output"} <= set(resting)
+    assert "measured-otherwise" not in resting
+    cured = fixed(text)
+    assert cured == text.replace(culprit.strip("'"), meant)
+    assert [(each.rule, each.span.text) for each in report(cured).findings] == sound
+
+
+def test_a_slip_in_the_common_lead_is_one_finding_with_its_cure() -> None:
+    for readings, culprit, meant in (
+        ("{current: 167 mA}", "167 mA", "16.7 mA"),
+        ("{voltage: 1.31 V, current: 16.7 mA}", "1.31 V", "13.1 V"),
+        ("{across: {100 ohm: 16.7 V}}", "16.7 V", "1.67 V"),
+    ):
+        ((rule, text, message),) = found(of_lead(readings))
+        assert (rule, text) == ("measured-otherwise", culprit)
+        assert f"a decimal point that slipped in {meant}" in message
+        assert found(fixed(of_lead(readings))) == []
+
+
+def test_a_reading_that_is_odd_otherwise_is_no_slip() -> None:
+    # A fifth too much, or a decade and a fifth; two that fit with one another, and so are no slips of the pen.
+    for readings in (
+        "{current: 12.4 mA}",
+        "{current: 124 mA}",
+        "{current: 1.00 mA, across: {1k: 1.00 V}}",
+        "{current: 0 mA}",
+    ):
+        (finding,) = [each for each in report(measured(readings)).findings if each.rule == "measured-otherwise"]
+        assert "decimal point" not in finding.message
+        assert finding.fixes == ()
+
+
+def test_where_it_is_a_decade_of_the_resistor_the_slip_is_named_first() -> None:
+    ((_, _, message),) = found(measured("{current: 1.00 mA}"))
+    assert message.endswith(
+        '; a decimal point that slipped in 10.0 mA or 10 kohm in the place of "1 kohm" would explain it'
+    )
+    # Of two readings that do not fit no single point has slipped.
+    ((_, _, message),) = found(measured("{current: 1.00 mA, across: {1k: 10.1 V, led a: 2.90 V}}"))
+    assert message.endswith('; 10 kohm in the place of "1 kohm" would explain it')
+
+
+def test_a_slip_is_found_among_many_parts_too() -> None:
+    many = "[" + ", ".join(f"{ohms} ohm 1 W" for ohms in range(90, 103)) + ", led a]"
+    ((rule, _, message),) = found(measured("{current: 78.0 mA}", many))
+    assert rule == "measured-otherwise"
+    assert message.endswith("; a decimal point that slipped in 7.80 mA would explain it")
 
 
 def test_a_club_with_a_better_meter() -> None:

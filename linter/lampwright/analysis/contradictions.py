@@ -17,10 +17,11 @@ from lampwright.analysis.electrical import common_facts, output_facts
 from lampwright.analysis.electrical.built import elements_named, exchanged
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.electrical.outside import Lack
-from lampwright.analysis.electrical.reading import Reading
+from lampwright.analysis.electrical.reading import Reading, fits
 from lampwright.analysis.electrical.supply import CommonSupply, measured_common, planned_supply
 from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.preferred import next_down, next_up
+from lampwright.analysis.slips import Slip, slips
 from lampwright.model.circuit import Chain, Led, PlacedLamp, Resistor, lamp_kind, leaves, returns_to_rail
 from lampwright.model.defaults import FORWARD_VOLTAGE
 from lampwright.model.lighting import LightingPlan, Output, Supply
@@ -55,28 +56,34 @@ _STEPS = 30
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """One change: another resistance in the place of `element`, an LED of one of the `colours`, that lamp shorted or
-    open, or other volts on the track.
+    """One change: a decimal point that slipped in a reading, another resistance in the place of `element`, an LED of
+    one of the `colours`, that lamp shorted or open, or other volts on the track.
 
-    `value` is in ohms or in volts, None where there is none. A lamp that is open may as well be an LED that is put in
-    the wrong way round.
+    `value` is in ohms or in volts, None where there is none; `slip` is what the reading is then. A lamp that is open
+    may as well be an LED that is put in the wrong way round.
     """
 
-    what: Literal["resistor", "colours", "shorted", "open", "track"]
+    what: Literal["slip", "resistor", "colours", "shorted", "open", "track"]
     element: LawfulElement | None
     value: float | None = None
     colours: tuple[str, ...] = ()
+    slip: Slip | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
     """Readings of one output that do not fit, and each cause that would alone explain all that was measured there.
 
-    `causes` are None where there are too many parts to try them all.
+    A slip comes first. `causes` are None where there is none, and too many parts to try all others.
     """
 
     readings: tuple[Reading, ...]
     causes: tuple[Cause, ...] | None
+
+    @property
+    def slip(self) -> Slip | None:
+        """The decimal point that may have slipped."""
+        return next((cause.slip for cause in self.causes or ()), None)
 
 
 def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction | Lack]:
@@ -94,9 +101,34 @@ def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction
         if len(elements_named([output.circuit, plan.common_circuit], across)) != 1:
             yield Lack(across.name.span, "one lamp or resistor of this name in the circuit", is_read=True)
     if readings.voltage is not None:
-        yield from of_voltage(plan, readings.voltage)
+        for found in of_voltage(plan, readings.voltage):
+            yield found
+            if isinstance(found, Contradiction) and found.slip is not None:
+                # All else is held against what the voltage was meant to be, or one slip would be two findings.
+                output = replace(output, measured=replace(readings, voltage=found.slip.figure))
     if readings.of_parts:
         yield from _of_parts(plan, output)
+
+
+def slip_at(plan: LightingPlan, output: Output) -> Slip | None:
+    """The decimal point that may have slipped in what was measured at `output`."""
+    if output.measured is None or output.circuit is None or returns_to_rail(output.circuit):
+        return None
+    voltage = output.measured.voltage
+    for found in of_voltage(plan, voltage) if voltage is not None else ():
+        if isinstance(found, Contradiction) and found.slip is not None:
+            return found.slip
+    readings = _readings(plan, output) if output.measured.of_parts else ()
+    return None if isinstance(readings, Lack) else next((cause.slip for cause in slipped(plan, readings)), None)
+
+
+def slipped(plan: LightingPlan, readings: Sequence[Reading]) -> Iterator[Cause]:
+    """The one that would explain them: of a single reading that does not fit, the point in another place."""
+    misfits = [reading for reading in readings if not reading.fits]
+    if len(misfits) == 1:
+        moved = slips(misfits[0].figure, plan.settings.meter)
+        fitting = (Cause("slip", None, slip=slip) for slip in moved if fits(slip.figure, misfits[0].expected))
+        yield from islice(fitting, 1)
 
 
 def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
@@ -123,7 +155,8 @@ def of_voltage(plan: LightingPlan, voltage: Figure) -> Iterator[Contradiction | 
     reading = Reading("voltage", None, voltage, fed.voltage, fed.weak)
     if not reading.fits:
         track = _track(plan, voltage.usual)
-        yield Contradiction((reading,), (Cause("track", None, track),) if track is not None else ())
+        others = (Cause("track", None, track),) if track is not None else ()
+        yield Contradiction((reading,), (*slipped(plan, [reading]), *others))
 
 
 def _track(plan: LightingPlan, common: float) -> float | None:
@@ -145,8 +178,9 @@ def _of_parts(plan: LightingPlan, output: Output) -> Iterator[Contradiction | La
         return
     misfits = tuple(reading for reading in readings if not reading.fits)
     if misfits:
-        causes = _causes(plan, output, misfits[0])
-        yield Contradiction(misfits, tuple(causes) if are_few([output.circuit, plan.common_circuit]) else None)
+        slip = tuple(slipped(plan, readings))
+        few = are_few([output.circuit, plan.common_circuit])
+        yield Contradiction(misfits, (*slip, *_causes(plan, output, misfits[0])) if few else slip or None)
 
 
 def are_few(chains: Iterable[Chain | None]) -> bool:

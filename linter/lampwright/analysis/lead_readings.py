@@ -6,12 +6,21 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
-from lampwright.analysis.contradictions import Cause, Contradiction, are_few, of_voltage, other_track, other_values
+from lampwright.analysis.contradictions import (
+    Cause,
+    Contradiction,
+    are_few,
+    of_voltage,
+    other_track,
+    other_values,
+    slipped,
+)
 from lampwright.analysis.electrical.built import elements_named, exchanged
 from lampwright.analysis.electrical.outside import Lack
 from lampwright.analysis.electrical.read_in_lead import lead_readings, named_in_lead
 from lampwright.analysis.electrical.reading import Reading
 from lampwright.analysis.electrical.supply import CommonSupply, planned_supply
+from lampwright.analysis.slips import Slip
 from lampwright.model.circuit import Resistor, leaves
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.measured import LeadReadings
@@ -26,7 +35,10 @@ def lead_contradictions(plan: LightingPlan) -> Iterator[Contradiction | Lack]:
         if len(elements_named([plan.common_circuit], across)) != 1:
             yield Lack(across.name.span, "one lamp or resistor of this name in the common lead", is_read=True)
     if measured.voltage is not None:
-        yield from of_voltage(plan, measured.voltage)
+        for found in of_voltage(plan, measured.voltage):
+            yield found
+            if isinstance(found, Contradiction) and found.slip is not None:
+                measured = replace(measured, voltage=found.slip.figure)
     if not measured.of_parts:
         return
     readings = lead_readings(plan, measured)
@@ -37,7 +49,14 @@ def lead_contradictions(plan: LightingPlan) -> Iterator[Contradiction | Lack]:
     if misfits:
         # Each value that is tried in the lead is computed with all that hangs on it.
         chains = [plan.common_circuit, *(output.circuit for output in plan.outputs.values())]
-        yield Contradiction(misfits, tuple(_causes(plan, measured, misfits[0])) if are_few(chains) else None)
+        slip, few = tuple(slipped(plan, readings)), are_few(chains)
+        yield Contradiction(misfits, (*slip, *_causes(plan, measured, misfits[0])) if few else slip or None)
+
+
+def slip_in_lead(plan: LightingPlan) -> Slip | None:
+    """The decimal point that may have slipped in what was measured of the lead."""
+    found = (each.slip for each in lead_contradictions(plan) if isinstance(each, Contradiction))
+    return next((slip for slip in found if slip is not None), None)
 
 
 def expected_of_lead(plan: LightingPlan) -> tuple[Reading, ...]:

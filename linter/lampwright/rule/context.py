@@ -24,6 +24,7 @@ from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
 from lampwright.records import dataclass
 from lampwright.syntax import Tree
+from lampwright.text import Span
 
 Verdict = Finding | Undecided
 
@@ -68,6 +69,20 @@ class Context:
     def first_cures(self) -> Mapping[str, str]:
         """By output, the rule whose fault is to be cured before any other electrical verdict."""
         return first_cures(self.plan, self.electrical, self.protections)
+
+    @cached_property
+    def slipped(self) -> frozenset[Span]:
+        """The readings in which only a decimal point may have slipped."""
+        if self.lighting_plan is None:
+            return frozenset()
+        from lampwright.analysis.contradictions import slip_at
+        from lampwright.analysis.lead_readings import slip_in_lead
+
+        cures, plan = self.first_cures, self.plan
+        found = [slip_at(plan, plan.outputs[name]) for name, cure in cures.items() if cure == "measured-otherwise"]
+        if set(cures.values()) <= {"measured-otherwise"}:
+            found.append(slip_in_lead(plan))
+        return frozenset(slip.edit.span for slip in found if slip is not None)
 
     def judged_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
         """The facts of each output that the electrical rule `rule` can judge; why not, for the others.
