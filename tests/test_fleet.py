@@ -131,6 +131,34 @@ class TestAddresses:
         assert command("baseline", "known.jsonl").status == 0
         assert said(command, "--baseline", "known.jsonl") == []
 
+    def test_a_run_over_a_part_of_the_club_does_not_forget_it(self, command: Command, club: Path) -> None:
+        half = "1.5 kohm 1/2 W 5 %"
+        lay(club, one=plan("One", 2107), two=plan("Two", 2107, resistor=half))
+        command("baseline", "known.jsonl")
+        before = (club / "known.jsonl").read_bytes()
+        for part in (["one.lights.yaml"], ["one.lights.yaml", "club.parts.yaml"]):
+            assert command("check", "--baseline", "known.jsonl", *part).err.count("any more") == 0
+            assert command("baseline", "known.jsonl", *part).status == 0
+            assert (club / "known.jsonl").read_bytes() == before
+        # Nor does one in which the other cannot be read, or has lost its address.
+        for broken in ("vehicle: {name: [", plan("Two", "none", resistor=half)):
+            lay(club, two=broken)
+            command("baseline", "known.jsonl")
+            assert b"shared-address" in (club / "known.jsonl").read_bytes()
+        # Over all it is told, and taken out; so is one in a file that is there no more.
+        lay(club, two=plan("Two", 2108, resistor=half))
+        assert command("check", "--baseline", "known.jsonl").err.count("does not occur any more: ") == 2
+        assert "2 taken out" in command("baseline", "known.jsonl").out
+
+    def test_what_is_left_out_of_a_search_is_not_waited_for(self, command: Command, club: Path) -> None:
+        lay(club, one=plan("One", 2107), two=plan("Two", 2107, resistor="1.5 kohm 1/2 W 5 %"))
+        (club / "lampwright.yaml").write_text("lampwright: 1\nexclude: [attic/]\n", "utf-8")
+        (club / "attic").mkdir()
+        (club / "attic" / "old.lights.yaml").write_text(plan("Old", 9), "utf-8")
+        command("baseline", "known.jsonl")
+        lay(club, two=plan("Two", 2108, resistor="1.5 kohm 1/2 W 5 %"))
+        assert "2 taken out" in command("baseline", "known.jsonl").out
+
     def test_it_can_be_allowed_by_the_command(self, command: Command, club: Path) -> None:
         lay(club, one=plan("One", 2107), two=plan("Two", 2107, resistor="1.5 kohm 1/2 W 5 %"))
         outcome = command("allow", "shared-address", "one.lights.yaml:2", "--reason", "never out together")
