@@ -131,6 +131,53 @@ class TestAddresses:
         assert command("baseline", "known.jsonl").status == 0
         assert said(command, "--baseline", "known.jsonl") == []
 
+    def test_a_run_over_a_part_of_the_club_does_not_forget_it(self, command: Command, club: Path) -> None:
+        half = "1.5 kohm 1/2 W 5 %"
+        lay(club, one=plan("One", 2107), two=plan("Two", 2107, resistor=half))
+        command("baseline", "known.jsonl")
+        before = (club / "known.jsonl").read_bytes()
+        for part in (["one.lights.yaml"], ["one.lights.yaml", "club.parts.yaml"]):
+            assert command("check", "--baseline", "known.jsonl", *part).err.count("any more") == 0
+            assert command("baseline", "known.jsonl", *part).status == 0
+            assert (club / "known.jsonl").read_bytes() == before
+        # Nor does one in which the other cannot be read, or has lost its address.
+        for broken in ("vehicle: {name: [", plan("Two", "none", resistor=half)):
+            lay(club, two=broken)
+            command("baseline", "known.jsonl")
+            assert b"shared-address" in (club / "known.jsonl").read_bytes()
+        # Over all it is told, and taken out; so is one in a file that is there no more.
+        lay(club, two=plan("Two", 2108, resistor=half))
+        assert command("check", "--baseline", "known.jsonl").err.count("does not occur any more: ") == 2
+        assert "2 taken out" in command("baseline", "known.jsonl").out
+
+    def test_what_is_left_out_of_a_search_is_not_waited_for(self, command: Command, club: Path) -> None:
+        lay(club, one=plan("One", 2107), two=plan("Two", 2107, resistor="1.5 kohm 1/2 W 5 %"))
+        (club / "lampwright.yaml").write_text("lampwright: 1\nexclude: [attic/]\n", "utf-8")
+        (club / "attic").mkdir()
+        (club / "attic" / "old.lights.yaml").write_text(plan("Old", 9), "utf-8")
+        command("baseline", "known.jsonl")
+        lay(club, two=plan("Two", 2108, resistor="1.5 kohm 1/2 W 5 %"))
+        assert "2 taken out" in command("baseline", "known.jsonl").out
+
+    def test_it_can_be_allowed_by_the_command(self, command: Command, club: Path) -> None:
+        lay(club, one=plan("One", 2107), two=plan("Two", 2107, resistor="1.5 kohm 1/2 W 5 %"))
+        outcome = command("allow", "shared-address", "one.lights.yaml:2", "--reason", "never out together")
+        assert (outcome.status, outcome.err) == (0, "")
+        assert outcome.out == "one.lights.yaml:2:31: allowed: 1 shared-address -- never out together\n"
+        line = (club / "one.lights.yaml").read_text("utf-8").splitlines()[1]
+        assert line.endswith("}  # lampwright: allow shared-address -- never out together")
+        # The other one's is its own, and what is excused once is excused.
+        assert [line.partition(":")[0] for line in said(command)] == ["two.lights.yaml"]
+        again = command("allow", "shared-address", "one.lights.yaml:2", "--reason", "again")
+        assert again.status == 2
+        assert "allowed already: never out together" in again.err
+
+    def test_without_a_clash_there_is_nothing_to_allow(self, command: Command, club: Path) -> None:
+        lay(club, one=plan("One", 2107), two=plan("Two", 2108, resistor="1.5 kohm 1/2 W 5 %"))
+        outcome = command("allow", "shared-address", "one.lights.yaml:2", "--reason", "never out together")
+        assert (outcome.status, outcome.out) == (2, "")
+        assert "no shared-address is found on line 2" in outcome.err
+
     def test_many_on_one_address_are_told_once_each(self, command: Command, club: Path) -> None:
         (club / "club.parts.yaml").write_text(PARTS.replace("stock: 2", "stock: 20"), "utf-8")
         lay(club, **{f"p{number}": plan(f"Plan {number}", 5, resistor="2.2 kohm 1/4 W") for number in range(12)})
@@ -170,6 +217,14 @@ class TestStock:
         (club / "club.parts.yaml").write_text(PARTS.replace("  warm white 0603", comment), "utf-8")
         lay(club, **{f"p{number}": plan(f"Plan {number}", 2100 + number) for number in range(3)})
         assert [line.partition(":")[2][:3] for line in said(command)] == ["8:5"]
+
+    def test_it_can_be_allowed_there_by_the_command(self, command: Command, club: Path) -> None:
+        lay(club, **{f"p{number}": plan(f"Plan {number}", 2100 + number) for number in range(3)})
+        wrong = command("allow", "short-stock", "club.parts.yaml:4", "--reason", "on order")
+        assert "no short-stock is found on line 4; there is on line 3, 7" in wrong.err
+        outcome = command("allow", "short-stock", "club.parts.yaml:7", "--reason", "on order")
+        assert (outcome.status, outcome.err) == (0, "")
+        assert [line.partition(":")[2][:3] for line in said(command)] == ["3:3"]
 
 
 # --- The sums themselves ----------------------------------------------------------------------------------------------

@@ -48,7 +48,7 @@ lamps:
       colour: red
       built-in-resistor: 2.7 kohm
   step lamp: {part: warm white 0603}
-common: {circuit: [{diode: 0.7 V}], measured: {outputs: [white], current: 6 mA, across: {front headlamp: 2.9 V}}}
+common: {circuit: [{diode: 0.7 V}], measured: {outputs: [white], current: 6 mA, voltage: 13.2 V, across: {front headlamp: 2.9 V}}}
 outputs:
   white:
     circuit: [1.5 kohm, front headlamp]

@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from lampwright.model.settings import Settings
+from lampwright.text import apply
 from rule_cases import ERROR, WARNING, beside_advice, plan
 from seam import report
 
@@ -77,6 +78,91 @@ def test_one_cause_is_one_finding_with_the_other_readings_beside_it() -> None:
     assert [note.span.text for note in finding.notes] == ["2.90 V"]
 
 
+def fixed(text: str) -> str:
+    """The plan with the first fix of its only warning of readings."""
+    whole = report(text)
+    (finding,) = [each for each in whole.findings if each.rule == "measured-otherwise"]
+    fix = finding.fixes[0]
+    assert not fix.sure
+    return apply(finding.span.source, fix.edits)
+
+
+# A tired person's plan: 13.1 V less 3.1 V over 1.4 kohm are 7.1 mA, for an output of 50 mA and a resistor of 1/8 W.
+SLIPPED = [
+    ("{current: 71 mA}", "71 mA", "7.1 mA"),
+    ("{current: 0.71 mA}", "0.71 mA", "7.1 mA"),
+    ("{current: 710 mA}", "710 mA", "7.10 mA"),
+    ("{current: 7.14 A}", "7.14 A", "0.00714 A"),
+    ("{current: '0.0714 mA'}", "'0.0714 mA'", "7.14 mA"),
+    ("{voltage: 1.31 V}", "1.31 V", "13.1 V"),
+    ("{voltage: 131 V}", "131 V", "13.1 V"),
+    # All else is held against what the voltage was meant to be.
+    ("{voltage: 1.31 V, current: 7.12 mA, across: {1.4 kohm: 10.0 V}}", "1.31 V", "13.1 V"),
+    ("{across: {led a: 0.309 V}}", "0.309 V", "3.09 V"),
+    ("{current: 7.12 mA, across: {1.4 kohm: 99.8 V}}", "99.8 V", "9.98 V"),
+]
+
+
+@pytest.mark.parametrize(("readings", "culprit", "meant"), SLIPPED)
+def test_a_slipped_decimal_point_is_one_finding_with_its_cure(readings: str, culprit: str, meant: str) -> None:
+    circuit = "[1.4 kohm 1/8 W 5 %, led a]"
+    text = measured(readings, circuit)
+    sound = [(each.rule, each.span.text) for each in report(plan(circuit)).findings]
+    whole = report(text)
+    (finding,) = [each for each in whole.findings if (each.rule, each.span.text) not in sound]
+    assert (finding.rule, finding.level, finding.span.text) == ("measured-otherwise", WARNING, culprit)
+    assert finding.message.split("; ")[-1].startswith(f"a decimal point that slipped in {meant}"), finding.message
+    assert finding.fixes[0].title == f"Write {meant}"
+    resting = [each.rule for each in whole.undecided if each.lacks == "a cure for its measured-otherwise first"]
+    assert {"overdriven-led", "overheated-resistor", "overloaded-output"} <= set(resting)
+    assert "measured-otherwise" not in resting
+    cured = fixed(text)
+    assert cured == text.replace(culprit.strip("'"), meant)
+    assert [(each.rule, each.span.text) for each in report(cured).findings] == sound
+
+
+def test_a_slip_in_the_common_lead_is_one_finding_with_its_cure() -> None:
+    for readings, culprit, meant in (
+        ("{current: 167 mA}", "167 mA", "16.7 mA"),
+        ("{voltage: 1.31 V, current: 16.7 mA}", "1.31 V", "13.1 V"),
+        ("{across: {100 ohm: 16.7 V}}", "16.7 V", "1.67 V"),
+    ):
+        ((rule, text, message),) = found(of_lead(readings))
+        assert (rule, text) == ("measured-otherwise", culprit)
+        assert f"a decimal point that slipped in {meant}" in message
+        assert found(fixed(of_lead(readings))) == []
+
+
+def test_a_reading_that_is_odd_otherwise_is_no_slip() -> None:
+    # A fifth too much, or a decade and a fifth; two that fit with one another, and so are no slips of the pen.
+    for readings in (
+        "{current: 12.4 mA}",
+        "{current: 124 mA}",
+        "{current: 1.00 mA, across: {1k: 1.00 V}}",
+        "{current: 0 mA}",
+    ):
+        (finding,) = [each for each in report(measured(readings)).findings if each.rule == "measured-otherwise"]
+        assert "decimal point" not in finding.message
+        assert finding.fixes == ()
+
+
+def test_where_it_is_a_decade_of_the_resistor_the_slip_is_named_first() -> None:
+    ((_, _, message),) = found(measured("{current: 1.00 mA}"))
+    assert message.endswith(
+        '; a decimal point that slipped in 10.0 mA or 10 kohm in the place of "1 kohm" would explain it'
+    )
+    # Of two readings that do not fit no single point has slipped.
+    ((_, _, message),) = found(measured("{current: 1.00 mA, across: {1k: 10.1 V, led a: 2.90 V}}"))
+    assert message.endswith('; 10 kohm in the place of "1 kohm" would explain it')
+
+
+def test_a_slip_is_found_among_many_parts_too() -> None:
+    many = "[" + ", ".join(f"{ohms} ohm 1 W" for ohms in range(90, 103)) + ", led a]"
+    ((rule, _, message),) = found(measured("{current: 78.0 mA}", many))
+    assert rule == "measured-otherwise"
+    assert message.endswith("; a decimal point that slipped in 7.80 mA would explain it")
+
+
 def test_a_club_with_a_better_meter() -> None:
     # 10.7 mA less half of the last digit: more than 10.5 mA.
     text = measured("{current: 10.70 mA}")
@@ -119,10 +205,10 @@ def test_at_a_rail_a_meter_shows_something_else() -> None:
 # --- The common lead --------------------------------------------------------------------------------------------------
 
 
-def of_lead(readings: str, **outputs: str) -> str:
+def of_lead(readings: str, **more: str) -> str:
     """Two outputs behind 100 ohms: 10 V over 1.1 kohm each, if they are alone."""
-    more = f"common: {{circuit: [100 ohm 1 W 5 %], measured: {readings}}}\n"
-    return plan("[1 kohm 1 W 5 %, led a]", more=more, yellow="[1 kohm 1 W 5 %, led b]", **outputs)
+    lead = f"common: {{circuit: [100 ohm 1 W 5 %], measured: {readings}}}\n"
+    return plan("[1 kohm 1 W 5 %, led a]", more=lead, yellow="[1 kohm 1 W 5 %, led b]", **more)
 
 
 @pytest.mark.parametrize(
@@ -165,6 +251,81 @@ def test_what_cannot_be_told_of_the_lead_is_said() -> None:
     assert ("unknown-name", "green") in [
         (rule, text) for rule, text, _ in found(of_lead("{outputs: green, current: 1 mA}"))
     ]
+
+
+def test_a_voltage_at_the_common_is_held_against_track_and_drop() -> None:
+    assert found(of_lead("{voltage: 13.0 V, current: 16.6 mA}")) == []
+    # A fit of the current at what was measured is no second finding, and where the current is odd it is at that.
+    ((rule, text, message),) = found(of_lead("{voltage: 14.5 V, current: 19.0 mA}"))
+    assert (rule, text) == ("measured-otherwise", "14.5 V")
+    assert 'at the "common" 14.5 V was measured' in message
+    assert "comes to 13.1 V; 15.9 V on the track would explain it" in message
+    ((_, text, message),) = found(of_lead("{voltage: 13.0 V, current: 30.0 mA}"))
+    assert text == "30.0 mA"
+    assert "at 13 V, as measured between common and output" in message
+
+
+KEYS = "{F0: {turns-on: [{output: [white, yellow]}]}}"
+TOGETHER = "{common: {drop: 1.4 V}, limits: {outputs-together: 18 mA}, outputs: {white: {number: 1, limit: 100 mA}, yellow: {number: 2, limit: 100 mA}}}"
+
+
+def test_the_decoder_is_judged_by_what_was_measured_in_the_lead() -> None:
+    # By the plan 16.7 mA, hot 17.6 mA: more than 90 % of 18 mA, as are 16.25 mA; 15.8 and half a digit and 2 % are not.
+    def told(readings: str, sheet: str = TOGETHER) -> list[tuple[str, str]]:
+        text = of_lead(readings, sheet=sheet, keys=KEYS)
+        return [(str(each.level), each.message) for each in report(text).findings if each.rule == "overloaded-decoder"]
+
+    ((_, planned),) = told("{}")
+    assert "17.6 mA" in planned
+    assert "on the track" in planned
+    assert told("{current: 15.8 mA}") == []
+    ((_, read),) = told("{current: 17.00 mA}")
+    assert "would carry 17.3 mA with F0 on, forward" in read
+    assert "; by the current that was measured in the common lead" in read
+    # What contradicts the plan counts for nothing: this is said, and the sum is the plan's.
+    assert told("{current: 8.00 mA}") == [(str(WARNING), planned)]
+
+
+def test_a_resistor_in_the_lead_is_judged_by_what_was_measured_in_it() -> None:
+    # By the plan 30.6 mW hot in 100 ohms of 5 %; by 16.0 mA, at most 16.4 mA, 28.1 mW.
+    def told(readings: str) -> list[str]:
+        text = of_lead(readings, keys=KEYS).replace("100 ohm 1 W", "100 ohm 0.060 W")
+        return [each.message for each in report(text).findings if each.rule == "overheated-resistor"]
+
+    (planned,) = told("{}")
+    assert "on the track" in planned
+    assert told("{current: 16.00 mA}") == []
+    (read,) = told("{current: 17.00 mA}")
+    assert 'the resistor "100 ohm" would turn 31.6 mW into heat with F0 on, forward' in read
+    assert "; by the current that was measured in the common lead" in read
+
+
+def test_a_bound_is_said_to_be_one() -> None:
+    # With white alone 9.30 mA at most; yellow adds 9.5 mA at most, more than by the plan; less than that it is not.
+    sheet = TOGETHER.replace("18 mA", "14 mA")
+    more = "common: {circuit: [], measured: {outputs: [white], current: 7.00 mA}}\n"
+    text = plan("[1.3 kohm 1 W 20 %, led a]", more=more, yellow="[1.3 kohm 1 W 20 %, led b]", sheet=sheet, keys=KEYS)
+    (message,) = [each.message for each in report(text).findings if each.rule == "overloaded-decoder"]
+    assert "; within what the current that was measured in the common lead leaves open" in message
+
+
+def test_no_cure_outdates_a_reading_of_the_lead() -> None:
+    overdriven = "[470 ohm 1 W 5 %, led a]"
+    more = "common: {circuit: [], measured: {outputs: white, current: 21.3 mA}}\n"
+    (of_lead_alone,) = [each for each in report(plan(overdriven, more=more)).findings if each.rule == "overdriven-led"]
+    assert "by the current that was measured" in of_lead_alone.message
+    assert of_lead_alone.fixes == ()
+    # Nor where it was one of some; of another output it is no matter.
+    for outputs, has_cure in (("[white, yellow]", False), ("yellow", True)):
+        more = f"common: {{circuit: [], measured: {{outputs: {outputs}, current: 30.5 mA}}}}\n"
+        whole = report(plan(overdriven, more=more, yellow="[330 ohm 1 W 5 %, led b]"))
+        white = [each for each in whole.findings if each.rule == "overdriven-led" and each.span.text == "led a"]
+        assert [bool(each.fixes) for each in white] == [has_cure], outputs
+
+
+def test_another_layout_is_not_that_of_the_lead() -> None:
+    text = plan("[800 ohm 1 W 5 %, led a]", more="common: {circuit: [], measured: {voltage: 13.1 V}}\n")
+    assert "hot-on-other-layouts" in [each.rule for each in report(text).findings]
 
 
 # --- The rules that judge limits --------------------------------------------------------------------------------------

@@ -203,6 +203,17 @@ class TestWhatIsShown:
         assert any("rail" in text for text in texts(svg))
         assert "sleeves on both leads" in texts(svg)
 
+    @pytest.mark.parametrize("nested", [False, True])
+    def test_so_are_those_of_a_branch_to_a_rail_and_no_others(self, nested):
+        to_wheels = to_rail(chain(resistor(2000.0), led(2.0, "tail lamp")))
+        inner = chain(parallel(chain(bulb(12.0, 0.04, "step lamp")), to_wheels)) if nested else to_wheels
+        svg = picture(chain(parallel(chain(resistor(1000.0), led(2.0, "cab lamp")), inner), led(2.0, "last lamp")))
+        sleeved = [
+            each for each in elements(svg) if any(box.get("stroke-dasharray") for box in each.iter(f"{SVG}rect"))
+        ]
+        assert [each.findtext(f"{SVG}title", "").split(",")[0] for each in sleeved] == ["tail lamp"]
+        assert texts(svg).count("sleeves on both leads") == 1
+
     @pytest.mark.parametrize(("shell", "sleeves"), [("metal", 2), ("plastic", 0), ("resin", 0), (None, 0)])
     def test_the_leads_of_lamps_are_insulated_in_a_metal_shell(self, shell, sleeves):
         circuit = chain(resistor(1000.0), bulb(12.0, 0.04))

@@ -53,15 +53,20 @@ def of_lamp(context: Context, name: str, place: Span | None = None) -> Iterator[
     for output, found in figures.outputs.items():
         here = list(_placed(found, name, place))
         yield from (f"at output {output}: {_carries(each)}" for each in here)
-        places = [each.facts.span for each in here]
-        yield from (f"  {said_reading(reading)}" for reading in found.readings if reading.place in places)
+        yield from _readings_at(found, here)
         if _hangs_on(context.plan, name, output) and output in states.outputs:
             yield from (f"  {line.strip()}" for line in lit_lines(states.outputs[output]))
     if figures.common is not None:
         lead = _placed(figures.common, name, place)
         yield from (f"in the common lead, in the worst state: {_carries(each)}" for each in lead)
+        yield from _readings_at(figures.common, lead)
     if name in states.loose:
         yield "on no output"
+
+
+def _readings_at(figures: OutputFigures, elements: list[ElementFigures]) -> Iterator[str]:
+    places = [each.facts.span for each in elements]
+    return (f"  {said_reading(reading)}" for reading in figures.readings if reading.place in places)
 
 
 def _placed(figures: OutputFigures, name: str, place: Span | None) -> list[ElementFigures]:

@@ -31,9 +31,16 @@ keys: {}
 FILES = {"bench.decoder.yaml": SHEET}
 
 
-def said(words: str) -> str:
-    shot = snapshot(PLAN, "plan.lights.yaml", FILES)
-    position = shot.positions.position(shot.source, PLAN.index(words) + 1)
+# Over 100 and half of 1000 ohms 10 V drive 16.7 mA.
+OF_LEAD = PLAN.replace("measured: {current: 9.75 mA, across: {cab lamp: 3.08 V, 1k: 9.8 V}}", "").replace(
+    "outputs:\n",
+    "common: {circuit: [100 ohm 1 W], measured: {current: 16.6 mA, across: {100 ohm: 1.66 V}}}\noutputs:\n",
+)
+
+
+def said(words: str, plan: str = PLAN) -> str:
+    shot = snapshot(plan, "plan.lights.yaml", FILES)
+    position = shot.positions.position(shot.source, plan.index(words) + 1)
     found = hover(shot, types.HoverParams(types.TextDocumentIdentifier(shot.uri), position))
     assert found is not None
     assert isinstance(found.contents, types.MarkupContent)
@@ -51,11 +58,23 @@ def test_nobody_measured_the_others() -> None:
         assert "measured" not in said(words)
 
 
-def test_the_hint_is_what_was_measured() -> None:
-    shot = snapshot(PLAN, "plan.lights.yaml", FILES)
-    whole = shot.positions.range(shot.source.span(0, len(PLAN)))
+def hinted(plan: str, when: str) -> dict[str, str]:
+    shot = snapshot(plan, "plan.lights.yaml", FILES)
+    whole = shot.positions.range(shot.source.span(0, len(plan)))
     hints = inlay_hints.inlay_hints(shot, types.InlayHintParams(types.TextDocumentIdentifier(shot.uri), whole))
-    told = {str(hint.label): str(hint.tooltip) for hint in hints or () if "alone" in str(hint.tooltip)}
+    return {str(hint.label): str(hint.tooltip) for hint in hints or () if when in str(hint.tooltip)}
+
+
+def test_what_stands_in_the_common_lead_tells_it_too() -> None:
+    keys = OF_LEAD.replace("keys: {}", "keys: {F0: {turns-on: [{output: [white, yellow]}]}}")
+    whole = said("100 ohm 1 W", keys)
+    assert "current 16.6 mA (16.2 to 17 mA)" in whole
+    assert "with white and yellow on across 100 ohm measured 1.66 V, by the plan 1.67 V (1.54 to 1.81 V)" in whole
+    assert hinted(keys, "worst state")["16.6 mA"].startswith("in the worst state, as measured: 16.6 mA (16.2 to 17 mA)")
+
+
+def test_the_hint_is_what_was_measured() -> None:
+    told = hinted(PLAN, "alone")
     assert told["9.75 mA"].startswith("fully on and alone, as measured: 9.75 mA (")
     assert told["10 mA"].startswith("fully on and alone: 10 mA (")
 

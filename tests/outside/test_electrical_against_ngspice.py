@@ -15,10 +15,10 @@ import pytest
 
 from analysis.circuits import board, bulb, chain, diode, driver, led, regulator, resistor, to_rail
 from lampwright.analysis.electrical import electrical_facts, solving
-from lampwright.analysis.electrical.facts import OutputFacts
+from lampwright.analysis.electrical.facts import CommonFacts, OutputFacts
 from lampwright.model.circuit import Regulator, leaves
 from lampwright.model.lighting import LightingPlan
-from lampwright.model.measured import Readings
+from lampwright.model.measured import LeadReadings, Readings
 from lampwright.model.values import Figure
 from outside import ngspice, recorded
 from outside.networks import Asked, Comparison, case, compared, ours
@@ -151,6 +151,25 @@ def test_what_is_measured_divides_as_in_the_simulator():
         assert own == pytest.approx(given, rel=MOST, abs=1e-9), one.name
         checked += 1
     assert checked > 60
+
+
+def test_what_is_measured_in_the_lead_divides_there_as_in_the_simulator():
+    """Driven by the current that the simulator gave for all outputs together, so does each element of their lead."""
+    _, networks = recorded.read()
+    checked = 0
+    for one, network in ((case(seed), networks[seed]) for seed in range(recorded.NETWORKS)):
+        if one.asked is not Asked.LEAD or network.currents is None or not 1e-4 < network.currents[-1] < 1:
+            continue
+        read = LeadReadings(one.plan.span, None, Figure.exact(network.currents[-1], one.plan.span))
+        lead = electrical_facts(replace(one.plan, common_measured=read)).common
+        if lead is None or any(isinstance(each.element, Regulator) for each in lead.elements):
+            continue
+        assert isinstance(lead, CommonFacts)
+        assert lead.basis == "lead", one.name
+        own = [each.current.usual for each in lead.elements]
+        assert own == pytest.approx(network.currents[: len(own)], rel=MOST, abs=1e-9), one.name
+        checked += 1
+    assert checked > 15
 
 
 def _with_current(plan: LightingPlan, amperes: float) -> LightingPlan:

@@ -139,7 +139,7 @@ def _table(found: Readings, moment: Moment | None) -> MeterTable:
         in_lead=found.in_lead,
         faults=tuple(faults_of(found)),
         on_rail=circuit is not None and not uses_common(circuit),
-        is_measured=found.output.measured is not None,
+        is_measured=found.is_measured,
     )
 
 

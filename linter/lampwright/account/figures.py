@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Literal
 
-from lampwright.analysis.electrical import ElectricalFacts, common_facts, electrical_facts
+from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
 from lampwright.analysis.electrical.light import bulb_life, bulb_light
 from lampwright.analysis.logic import LogicFacts, logic_facts
@@ -22,7 +22,7 @@ from lampwright.rule.limits import load_of, rating_of
 from lampwright.text import Span
 
 if TYPE_CHECKING:
-    from lampwright.analysis.contradictions import Reading
+    from lampwright.analysis.electrical.reading import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ def plan_figures(
     has_lead = lead is None or bool(lead.elements)
     return PlanFigures(
         outputs={name: _output(facts, _readings(plan, name)) for name, facts in electrical.outputs.items()},
-        common=_common(plan, together) if has_lead and plan.outputs else None,
+        common=_common(plan, electrical, together) if has_lead and plan.outputs else None,
         together=together.lacks if isinstance(together, Undetermined) else together,
     )
 
@@ -137,7 +137,7 @@ def _told(readings: Readings | LeadReadings, expected: Iterable[Reading]) -> Ite
 
     if readings.current is not None:
         yield told("current", readings.current)
-    if isinstance(readings, Readings) and readings.voltage is not None:
+    if readings.voltage is not None:
         yield told("voltage", readings.voltage)
     yield from (told("across", each.voltage, each.name.text) for each in readings.across)
 
@@ -150,8 +150,8 @@ def _output(facts: OutputFacts | Undetermined, readings: tuple[ReadingFigures, .
     return OutputFigures(facts.current, limit, tuple(map(element_figures, facts.elements)), readings=readings)
 
 
-def _common(plan: LightingPlan, together: Together | Undetermined) -> OutputFigures:
-    facts = together if isinstance(together, Undetermined) else common_facts(plan, together.outputs)
+def _common(plan: LightingPlan, electrical: ElectricalFacts, together: Together | Undetermined) -> OutputFigures:
+    facts = together if isinstance(together, Undetermined) else electrical.shared(together.outputs)
     readings = _readings_of_lead(plan)
     if not isinstance(facts, CommonFacts):
         return OutputFigures(None, None, (), facts.lacks, readings)

@@ -14,11 +14,13 @@ from typing import Literal
 
 from lampwright.analysis.electrical import common_facts, output_facts
 from lampwright.analysis.electrical.built import elements_named, exchanged
-from lampwright.analysis.electrical.facts import Basis, CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
+from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.electrical.outside import Lack
-from lampwright.analysis.electrical.supply import CommonSupply, common_supply
-from lampwright.analysis.electrical.weakness import LawfulElement, WeakFact
+from lampwright.analysis.electrical.reading import Reading, fits
+from lampwright.analysis.electrical.supply import CommonSupply, measured_common, planned_supply
+from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.preferred import next_down, next_up
+from lampwright.analysis.slips import Slip, slips
 from lampwright.model.circuit import Chain, Led, PlacedLamp, Resistor, lamp_kind, leaves, returns_to_rail
 from lampwright.model.defaults import FORWARD_VOLTAGE
 from lampwright.model.lighting import LightingPlan, Output, Supply
@@ -48,55 +50,39 @@ Named = Sequence[tuple[LawfulElement, Across]]
 MOST_PARTS = 12
 """Elements among which a cause is looked for: each is tried in some ways, at a cost that grows with their number."""
 
-_NOISE, _NOTHING = 1e-6, 1e-9
 _STEPS = 30
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
-    """What was measured: the voltage at the output, the current through it, or the volts across `element`.
-
-    `expected` is what the plan comes to there; `basis` the measured voltage that this was computed with, if any.
-    """
-
-    what: Literal["voltage", "current", "across"]
-    element: LawfulElement | None
-    figure: Figure
-    expected: Range
-    weak: tuple[WeakFact, ...]
-    basis: Basis | None = None
-
-    @property
-    def fits(self) -> bool:
-        """Whether both ranges have anything in common."""
-        least, most = self.figure.lowest - _NOTHING, self.figure.highest + _NOTHING
-        return least <= self.expected.highest * (1 + _NOISE) and most >= self.expected.lowest * (1 - _NOISE)
-
-
-@dataclass(frozen=True, slots=True)
 class Cause:
-    """One change: another resistance in the place of `element`, an LED of one of the `colours`, that lamp shorted or
-    open, or other volts on the track.
+    """One change: a decimal point that slipped in a reading, another resistance in the place of `element`, an LED of
+    one of the `colours`, that lamp shorted or open, or other volts on the track.
 
-    `value` is in ohms or in volts, None where there is none. A lamp that is open may as well be an LED that is put in
-    the wrong way round.
+    `value` is in ohms or in volts, None where there is none; `slip` is what the reading is then. A lamp that is open
+    may as well be an LED that is put in the wrong way round.
     """
 
-    what: Literal["resistor", "colours", "shorted", "open", "track"]
+    what: Literal["slip", "resistor", "colours", "shorted", "open", "track"]
     element: LawfulElement | None
     value: float | None = None
     colours: tuple[str, ...] = ()
+    slip: Slip | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
     """Readings of one output that do not fit, and each cause that would alone explain all that was measured there.
 
-    `causes` are None where there are too many parts to try them all.
+    A slip comes first. `causes` are None where there is none, and too many parts to try all others.
     """
 
     readings: tuple[Reading, ...]
     causes: tuple[Cause, ...] | None
+
+    @property
+    def slip(self) -> Slip | None:
+        """The decimal point that may have slipped."""
+        return next((cause.slip for cause in self.causes or ()), None)
 
 
 def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction | Lack]:
@@ -114,16 +100,41 @@ def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction
         if len(elements_named([output.circuit, plan.common_circuit], across)) != 1:
             yield Lack(across.name.span, "one lamp or resistor of this name in the circuit", is_read=True)
     if readings.voltage is not None:
-        yield from _of_voltage(plan, readings.voltage)
+        for found in of_voltage(plan, readings.voltage):
+            yield found
+            if isinstance(found, Contradiction) and found.slip is not None:
+                # All else is held against what the voltage was meant to be, or one slip would be two findings.
+                output = replace(output, measured=replace(readings, voltage=found.slip.figure))
     if readings.of_parts:
         yield from _of_parts(plan, output)
+
+
+def slip_at(plan: LightingPlan, output: Output) -> Slip | None:
+    """The decimal point that may have slipped in what was measured at `output`."""
+    if output.measured is None or output.circuit is None or returns_to_rail(output.circuit):
+        return None
+    voltage = output.measured.voltage
+    for found in of_voltage(plan, voltage) if voltage is not None else ():
+        if isinstance(found, Contradiction) and found.slip is not None:
+            return found.slip
+    readings = _readings(plan, output) if output.measured.of_parts else ()
+    return None if isinstance(readings, Lack) else next((cause.slip for cause in slipped(plan, readings)), None)
+
+
+def slipped(plan: LightingPlan, readings: Sequence[Reading]) -> Iterator[Cause]:
+    """The one that would explain them: of a single reading that does not fit, the point in another place."""
+    misfits = [reading for reading in readings if not reading.fits]
+    if len(misfits) == 1:
+        moved = slips(misfits[0].figure, plan.settings.meter)
+        fitting = (Cause("slip", None, slip=slip) for slip in moved if fits(slip.figure, misfits[0].expected))
+        yield from islice(fitting, 1)
 
 
 def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
     """What was measured at `output` beside what the plan comes to without it, as far as both can be told."""
     if output.measured is None or output.circuit is None or returns_to_rail(output.circuit):
         return
-    voltage, fed = output.measured.voltage, common_supply(plan)
+    voltage, fed = output.measured.voltage, planned_supply(plan)
     if voltage is not None and isinstance(fed, CommonSupply):
         yield Reading("voltage", None, voltage, fed.voltage, fed.weak)
     parts = _readings(plan, output)
@@ -133,8 +144,9 @@ def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
 # --- The voltage ------------------------------------------------------------------------------------------------------
 
 
-def _of_voltage(plan: LightingPlan, voltage: Figure) -> Iterator[Contradiction | Lack]:
-    fed = common_supply(plan)
+def of_voltage(plan: LightingPlan, voltage: Figure) -> Iterator[Contradiction | Lack]:
+    """Whether a voltage at the common, or from it to an output, is what the plan comes to."""
+    fed = planned_supply(plan)
     if isinstance(fed, str):
         assert voltage.span is not None
         yield Lack(voltage.span, fed)
@@ -142,7 +154,8 @@ def _of_voltage(plan: LightingPlan, voltage: Figure) -> Iterator[Contradiction |
     reading = Reading("voltage", None, voltage, fed.voltage, fed.weak)
     if not reading.fits:
         track = _track(plan, voltage.usual)
-        yield Contradiction((reading,), (Cause("track", None, track),) if track is not None else ())
+        others = (Cause("track", None, track),) if track is not None else ()
+        yield Contradiction((reading,), (*slipped(plan, [reading]), *others))
 
 
 def _track(plan: LightingPlan, common: float) -> float | None:
@@ -164,8 +177,9 @@ def _of_parts(plan: LightingPlan, output: Output) -> Iterator[Contradiction | La
         return
     misfits = tuple(reading for reading in readings if not reading.fits)
     if misfits:
-        causes = _causes(plan, output, misfits[0])
-        yield Contradiction(misfits, tuple(causes) if are_few([output.circuit, plan.common_circuit]) else None)
+        slip = tuple(slipped(plan, readings))
+        few = are_few([output.circuit, plan.common_circuit])
+        yield Contradiction(misfits, (*slip, *_causes(plan, output, misfits[0])) if few else slip or None)
 
 
 def are_few(chains: Iterable[Chain | None]) -> bool:
@@ -210,7 +224,7 @@ def _facts_of(plan: LightingPlan, facts: OutputFacts, element: LawfulElement) ->
         return found
     voltage = facts.basis
     if isinstance(voltage, Figure):
-        plan = replace(plan, supply=Supply(plan.supply.track, voltage))
+        plan = replace(plan, supply=Supply(plan.supply.track, voltage), common_measured=None)
     outputs = {**plan.outputs, facts.output.name: facts.output}
     lead = common_facts(replace(plan, outputs=outputs), (facts.output.name,))
     elements = lead.elements if isinstance(lead, CommonFacts) else ()
@@ -230,7 +244,7 @@ def _causes(plan: LightingPlan, output: Output, misfit: Reading) -> Iterator[Cau
         if isinstance(part, PlacedLamp):
             yield from _other_lamps(plan, output, part)
     assert output.measured is not None
-    if output.measured.voltage is None:
+    if output.measured.voltage is None and measured_common(plan) is None:
         yield from other_track(plan, lambda elsewhere: _readings(elsewhere, output), misfit)
 
 
@@ -287,7 +301,8 @@ def other_track(
     drop = plan.decoder.drop.usual if plan.decoder is not None else 0.0
 
     def reading_at(track: float) -> tuple[Reading, ...]:
-        found = read(replace(plan, supply=Supply(plan.supply.track, Figure.exact(max(track - drop, 0.0)))))
+        supply = Supply(plan.supply.track, Figure.exact(max(track - drop, 0.0)))
+        found = read(replace(plan, supply=supply, common_measured=None))
         return () if isinstance(found, Lack) else found
 
     def usual_at(track: float) -> float:

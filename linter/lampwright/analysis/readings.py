@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from math import inf
 from typing import Literal
 
-from lampwright.analysis.electrical import common_facts, output_facts
+from lampwright.analysis.electrical import electrical_facts, output_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Range, Undetermined
 from lampwright.analysis.returns import uses_common
 from lampwright.model.circuit import Chain, Driver, Element, Led, Parallel, PlacedLamp, Resistor, lamp_kind, leaves
@@ -51,7 +51,8 @@ class Fault:
 class Readings:
     """One output, fully on and alone: its elements in reading order, the first `in_lead` of them in the common lead.
 
-    `supply` are the volts from the common, or the rail, to the output while it is on.
+    `supply` are the volts from the common, or the rail, to the output while it is on. `is_measured` where readings
+    count for any of this.
     """
 
     output: Output
@@ -60,6 +61,7 @@ class Readings:
     elements: tuple[ElementFacts, ...]
     in_lead: int
     faults: tuple[Fault, ...]
+    is_measured: bool = False
 
 
 def readings(plan: LightingPlan, facts: OutputFacts) -> Readings | Undetermined:
@@ -71,7 +73,8 @@ def readings(plan: LightingPlan, facts: OutputFacts) -> Readings | Undetermined:
     elements = (*lead, *facts.elements)
     is_small = 0 < len(elements) <= MOST_ELEMENTS
     faults = tuple(_faults(bench, elements)) if is_small else ()
-    return Readings(facts.output, facts.supply, facts.current, elements, len(lead), faults)
+    is_measured = facts.output.measured is not None or any(each.basis is not None for each in elements)
+    return Readings(facts.output, facts.supply, facts.current, elements, len(lead), faults, is_measured)
 
 
 def _faults(bench: _Bench, elements: Sequence[ElementFacts]) -> Iterator[Fault]:
@@ -128,7 +131,7 @@ class _Bench:
         """The elements of the common lead with this output on alone; none where it does not matter."""
         if self._lead is None:
             return ()
-        found = common_facts(plan, [self._output.name])
+        found = electrical_facts(plan).shared([self._output.name])
         return found if isinstance(found, Undetermined) else found.elements
 
     def solved(self, instead: dict[int, Element]) -> tuple[float, tuple[ElementFacts, ...]] | None:
@@ -137,7 +140,13 @@ class _Bench:
         lead = _replaced(self._lead, instead, numbers) if self._lead is not None else self._plan.common_circuit
         # What was measured was measured of the circuit as it is.
         output = replace(self._output, circuit=_replaced(self._circuit, instead, numbers), measured=None)
-        plan = replace(self._plan, common_circuit=lead, common_measured=None, outputs={output.name: output})
+        of_lead = self._plan.common_measured
+        plan = replace(
+            self._plan,
+            common_circuit=lead,
+            common_measured=of_lead.of_supply if of_lead is not None else None,
+            outputs={output.name: output},
+        )
         found, before = output_facts(plan, output), self.lead_facts(plan)
         if isinstance(found, Undetermined) or isinstance(before, Undetermined):
             return None

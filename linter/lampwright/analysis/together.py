@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from math import inf
 
-from lampwright.analysis.electrical import ElectricalFacts, common_facts
-from lampwright.analysis.electrical.facts import OutputFacts, Range, Undetermined
+from lampwright.analysis.electrical import ElectricalFacts
+from lampwright.analysis.electrical.facts import Basis, OutputFacts, Range, Undetermined
+from lampwright.analysis.electrical.supply import measured_common
 from lampwright.analysis.electrical.weakness import WeakFact
 from lampwright.analysis.logic import LogicFacts, WorstState
 from lampwright.analysis.logic.questions import State
@@ -19,7 +20,7 @@ class Together:
 
     `state` is one in which they are on; None where the keys could not be followed, and the outputs are simply all.
     `at_most` are hot amperes that no state exceeds: more than `current` only where outputs share a common lead.
-    `without` are the outputs of which nothing is known: with them it may be more.
+    `without` are the outputs of which nothing is known: with them it may be more. `basis` is what was measured of it.
     """
 
     state: State | None
@@ -28,6 +29,7 @@ class Together:
     at_most: float
     weak: tuple[WeakFact, ...]
     without: tuple[Undetermined, ...]
+    basis: Basis | None = None
 
 
 def worst_together(
@@ -46,14 +48,15 @@ def worst_together(
     states = _states(logic, known, facts) if _is_read(facts, logic) else None
     candidates: list[Together] = []
     for state, on in states or [(None, tuple(known))]:
-        current = _current(facts, {name: known[name] for name in on})
-        if isinstance(current, Undetermined):
-            return current
-        weak = tuple(dict.fromkeys(fact for name in on for fact in known[name].weak))
-        candidates.append(Together(state, on, current, current.highest, weak, without))
+        found = _together(facts, {name: known[name] for name in on})
+        if isinstance(found, Undetermined):
+            return found
+        current, weak, basis = found
+        candidates.append(Together(state, on, current, current.highest, weak, without, basis))
     most = max(candidates, key=lambda each: each.current.highest)
     alone = sum(known[name].current.highest for name in candidates[0].outputs)
-    return replace(most, at_most=max(most.current.highest, alone) if states else most.current.highest)
+    at_most = min(alone, _most_as_read(facts, known))
+    return replace(most, at_most=max(most.current.highest, at_most) if states else most.current.highest)
 
 
 def _is_read(facts: ElectricalFacts, logic: LogicFacts) -> bool:
@@ -66,7 +69,9 @@ def _states(
     """The heaviest state, and where outputs are coupled the heaviest one with each of them; None if undecided."""
     alone = {name: _finite(found.current.highest) for name, found in known.items()}
     ahead = sum(alone.values()) + 1.0
-    favoured = [{**alone, name: ahead} for name in known] if _has_lead(facts) else []
+    favoured = [{**alone, name: ahead} for name in known] if _has_lead(facts) or facts.lead is not None else []
+    if facts.lead is not None:
+        favoured.append({name: ahead if name in facts.lead.on else alone[name] for name in known})
     found: dict[tuple[str, ...], State] = {}
     for currents in (alone, *favoured):
         worst = logic.worst_state(currents)
@@ -81,12 +86,28 @@ def _has_lead(facts: ElectricalFacts) -> bool:
     return lead is not None and bool(lead.elements)
 
 
-def _current(facts: ElectricalFacts, on: Mapping[str, OutputFacts]) -> Range | Undetermined:
-    if _has_lead(facts) and on:
-        shared = common_facts(facts.plan, on)
-        return shared if isinstance(shared, Undetermined) else shared.current
+def _together(
+    facts: ElectricalFacts, on: Mapping[str, OutputFacts]
+) -> tuple[Range, tuple[WeakFact, ...], Basis | None] | Undetermined:
+    """The amperes of the outputs `on` together, the weak figures in them, and what was measured of them."""
+    weak = tuple(dict.fromkeys(fact for found in on.values() for fact in found.weak))
+    if on and (_has_lead(facts) or facts.lead is not None):
+        shared = facts.shared(tuple(on))
+        if isinstance(shared, Undetermined):
+            return shared
+        if _has_lead(facts) or isinstance(shared.basis, str):
+            return shared.current, shared.weak if shared.basis == "lead" else weak, shared.basis
     ranges = [found.current for found in on.values()]
-    return Range(*(sum(getattr(each, end) for each in ranges) for end in ("lowest", "usual", "highest")))
+    summed = Range(*(sum(getattr(each, end) for each in ranges) for end in ("lowest", "usual", "highest")))
+    return summed, weak, measured_common(facts.plan)
+
+
+def _most_as_read(facts: ElectricalFacts, known: Mapping[str, OutputFacts]) -> float:
+    """Hot amperes that no state exceeds by what was measured in the lead, with all on that was off then."""
+    lead = facts.lead
+    if lead is None or lead.current is None:
+        return inf
+    return lead.current.highest + sum(found.current.highest for name, found in known.items() if name not in lead.on)
 
 
 def _finite(current: float) -> float:

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, tell_failures
 from lampwright.cli.places import line_of
 from lampwright.cli.printing import complain, print_result
-from lampwright.diagnostics import Finding, Refusal, Report
+from lampwright.diagnostics import Finding, Refusal, Report, merge_reports
 from lampwright.engine import RULE_NAMES
 from lampwright.engine.excusing import Excuse, excused
-from lampwright.files import Files, is_folder
+from lampwright.engine.fixing import Judge
+from lampwright.engine.fleet import FLEET_RULES, with_fleet
+from lampwright.files import Files, find, is_folder, root_of
 from lampwright.harmless import visible
 from lampwright.patterns import pattern
 from lampwright.records import replace
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source, nearest
+
+_OF_FLEET = {rule.name for rule in FLEET_RULES}
 
 _PLACE = pattern(r"(?P<file>.+?):(?P<line>\d{1,9})(?::(?P<column>\d{1,9}))?:?\Z", re.DOTALL)
 
@@ -65,12 +70,14 @@ def _excuse(run: Run, path: Path, excuse: Excuse) -> str | None:
     if isinstance(source, Refusal):
         run.fail(path, source.reason)
         return None
-    found = [each for each in run.judge(source).findings if excuse.speaks_of(each, source)]
+    judge = _among_all(run, source) if excuse.rule in _OF_FLEET else partial(_alone, run, source)
+    before = judge(source)
+    found = [each for each in before.findings if excuse.speaks_of(each, source)]
     meant = [finding for finding in found if finding.allowed is None]
     if not meant:
-        run.fail(path, _nothing(run, source, found, excuse))
+        run.fail(path, _nothing(before, source, found, excuse))
         return None
-    changed = excused(source, meant, excuse, lambda each: run.judge(run.files.imagined(each, source)))
+    changed = excused(source, meant, excuse, judge)
     refused = run.files.write(changed, source) if changed is not None else Refusal("no comment can be put there")
     if refused is not None:
         run.fail(path, refused.reason)
@@ -78,12 +85,35 @@ def _excuse(run: Run, path: Path, excuse: Excuse) -> str | None:
     return line_of(meant[0].span, f"allowed: {counted(len(meant), excuse.rule)} -- {excuse.reason}")
 
 
-def _nothing(run: Run, source: Source, found: list[Finding], excuse: Excuse) -> str:
+def _alone(run: Run, source: Source, changed: Source) -> Report:
+    """What would be found in the file of `source` if it held `changed`."""
+    return run.judge(run.files.imagined(changed, source))
+
+
+def _among_all(run: Run, source: Source) -> Judge:
+    """The same with all that is found among the files of its root, as whoever checks that would."""
+    files = run.files
+    root = root_of(files.path(source), files.working_directory, files.has_settings)
+    paths = sorted(
+        {files.really(path) for path in (files.path(source), *find(root, run.governance.is_excluded, run.fail))}
+    )
+
+    def judge(changed: Source) -> Report:
+        files.settle(files.imagined(changed, source))
+        sources = [found for path in paths if isinstance(found := files.source(path), Source)]
+        report = with_fleet(merge_reports([run.judge(each) for each in sources]))
+        files.settle(source)
+        return report
+
+    return judge
+
+
+def _nothing(report: Report, source: Source, found: list[Finding], excuse: Excuse) -> str:
     """Why there is nothing to excuse, and where there would be."""
     place = f"line {excuse.line}" + (f", column {excuse.column}" if excuse.column is not None else "")
     if found:
         return f"{excuse.rule} on {place} is allowed already: {found[0].allowed}"
-    open_ = [each for each in run.judge(source).findings if each.span.source is source and each.allowed is None]
+    open_ = [each for each in report.findings if each.span.source is source and each.allowed is None]
     elsewhere = {each.span.source.position(each.span.start).line for each in open_ if each.rule == excuse.rule}
     there = replace(excuse, column=None)
     others = {each.rule for each in open_ if replace(there, rule=each.rule).speaks_of(each, source)}

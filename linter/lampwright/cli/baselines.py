@@ -6,7 +6,8 @@ A baseline tells what was found when it was made. It can only shrink, unless it 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
+from functools import partial
 from pathlib import Path
 
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, said_of, tell_failures
@@ -23,10 +24,11 @@ from lampwright.engine.baseline import (
     without_known,
     written,
 )
-from lampwright.files import Files, exists, text_of
+from lampwright.files import Files, exists, find, root_of, text_of
 from lampwright.files.writing import write_instead
 from lampwright.harmless import visible
-from lampwright.records import dataclass
+from lampwright.kinds import Kind, kind_of
+from lampwright.records import dataclass, field
 from lampwright.rule.phrases import counted
 from lampwright.settings import Governance
 from lampwright.text import Source
@@ -42,12 +44,16 @@ _FAULTS = {
 
 @dataclass(frozen=True, slots=True)
 class KnownFindings:
-    """A baseline with the file that it stands in, and its text, None if it is new."""
+    """A baseline with the file that it stands in, and its text, None if it is new.
+
+    `whole` are the roots that were looked at, with whether all plans in them were checked.
+    """
 
     file: Path
     text: str | None
     baseline: Baseline
     files: Files
+    whole: dict[Path, bool] = field(default_factory=dict)
 
     def name_of(self, source: Source) -> str:
         """How the baseline calls a file: relative to its own folder, wherever the command is run."""
@@ -60,7 +66,19 @@ class KnownFindings:
 
     def gone(self, report: Report) -> Baseline:
         """The entries that do not occur any more in what was checked."""
-        return gone(report, self.baseline, self.name_of, self.is_lost)
+        checked = {self.files.path(source) for source in report.sources}
+        return gone(report, self.baseline, self.name_of, self.is_lost, partial(self._has_neighbours, checked))
+
+    def _has_neighbours(self, checked: Collection[Path], name: str) -> bool:
+        """Whether all plans of the root of that file are among those `checked`."""
+        own = self.files.really(Path(os.path.realpath(self.file.parent), name))
+        root = root_of(own, self.files.working_directory, self.files.has_settings)
+        if root not in self.whole:
+            failed: list[Path] = []
+            found = find(root, Governance(self.files).is_excluded, lambda folder, _: failed.append(folder))
+            plans = (self.files.really(path) for path in found if kind_of(path.name) is Kind.LIGHTING_PLAN)
+            self.whole[root] = all(plan in checked for plan in plans) and not failed
+        return self.whole[root]
 
 
 def read_known(file: Path, files: Files, *, may_be_new: bool = False) -> KnownFindings | Failure:

@@ -14,6 +14,7 @@ from typing import Any
 from lampwright.diagnostics import Finding, Report
 from lampwright.engine.improvement import needs_plan
 from lampwright.records import dataclass, replace
+from lampwright.rules import RULES
 from lampwright.text import Source
 
 _HEADER = "lampwright-baseline"
@@ -22,6 +23,9 @@ _LONGEST_CULPRIT = 100
 
 # Behind them nothing, or nothing that means anything, is read.
 _BREAKING = frozenset({"syntax-error", "unreadable-file", "unsupported-yaml", "unsupported-version"})
+
+
+_OF_FLEET = frozenset(rule.name for rule in RULES if rule.of_fleet is not None)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -81,18 +85,29 @@ def without_known(report: Report, baseline: Baseline, name_of: NameOf) -> Report
     return replace(report, findings=tuple(kept), known=(report.known or 0) + len(report.findings) - len(kept))
 
 
-def gone(report: Report, baseline: Baseline, name_of: NameOf, is_lost: Callable[[str], bool]) -> Baseline:
+def gone(
+    report: Report,
+    baseline: Baseline,
+    name_of: NameOf,
+    is_lost: Callable[[str], bool],
+    has_neighbours: Callable[[str], bool],
+) -> Baseline:
     """The entries, with how many of each, that do not occur any more.
 
     `report` has all that is found now. Of the files that it does not speak of, those that are lost count; and what
-    could not be told is not gone: it would be back as soon as it can be.
+    could not be told is not gone: it would be back as soon as it can be. So is what is found among plans where not all
+    `has_neighbours` of a file were checked.
     """
     found = baseline_of(report, name_of)
     may_hide = _Hidden.by(report, baseline, name_of)
     checked = {name_of(source) for source in report.sources}
 
     def is_gone(entry: Entry) -> bool:
-        return not may_hide.holds(entry) if entry.file in checked else is_lost(entry.file)
+        if entry.file not in checked:
+            return is_lost(entry.file)
+        if entry.rule in _OF_FLEET and (may_hide.is_anywhere or not has_neighbours(entry.file)):
+            return False
+        return not may_hide.holds(entry)
 
     left = {entry: number - found.get(entry, 0) for entry, number in baseline.items()}
     return {entry: number for entry, number in sorted(left.items()) if number > 0 and is_gone(entry)}
@@ -120,6 +135,11 @@ class _Hidden:
             frozenset(entry.file for entry in new if entry.rule in _BREAKING),
             frozenset(entry.file for entry in new),
         )
+
+    @property
+    def is_anywhere(self) -> bool:
+        """Whether any file could not be read as a whole, so that its plan may have a say in what is found elsewhere."""
+        return bool(self.broken or self.half_read)
 
     def holds(self, entry: Entry) -> bool:
         """Whether what `entry` is about may be there all the same."""

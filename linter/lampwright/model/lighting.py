@@ -73,3 +73,9 @@ class LightingPlan:
     stock: Stock = ()
     vehicle: Vehicle = field(default_factory=Vehicle)
     common_measured: LeadReadings | None = None
+
+    def has_readings_of(self, output: Output) -> bool:
+        """Whether anything was measured that another circuit on `output` would change."""
+        lead = self.common_measured
+        own = output.measured is not None and output.measured.of_parts
+        return own or (lead is not None and lead.of_parts and lead.is_with(output.name))

@@ -41,9 +41,27 @@ class Readings:
 
 @dataclass(frozen=True, slots=True)
 class LeadReadings:
-    """Amperes through the common lead, and volts across what stands in it, with `outputs` on together, None for all."""
+    """Amperes through the common lead, volts from its beginning to an output and across what stands in it.
+
+    All with `outputs` on together, None for all that there are.
+    """
 
     span: Span
     outputs: tuple[str, ...] | None
-    current: Figure | None
-    across: tuple[Across, ...]
+    current: Figure | None = None
+    voltage: Figure | None = None
+    across: tuple[Across, ...] = ()
+
+    @property
+    def of_supply(self) -> LeadReadings | None:
+        """What still holds when another circuit hangs on the lead, or stands in it."""
+        return replace(self, current=None, across=()) if self.voltage is not None else None
+
+    @property
+    def of_parts(self) -> bool:
+        """Whether anything was measured that another circuit would change."""
+        return self.current is not None or bool(self.across)
+
+    def is_with(self, output: str) -> bool:
+        """Whether this output was on."""
+        return self.outputs is None or output in self.outputs

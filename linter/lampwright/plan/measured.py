@@ -30,6 +30,11 @@ class MeasuredLeadData(Shape):
         None, description="The outputs that were fully on together; all of them unless said.", examples=["white"]
     )
     current: Maybe[CurrentReading] = Field(None, description="Through the common lead.", examples=["20.3 mA"])
+    voltage: Maybe[VoltageReading] = Field(
+        None,
+        description="From the decoder's common, before all in the lead, to an output; replaces supply and drop.",
+        examples=["12.9 V"],
+    )
     across: Maybe[dict[UsedName, Maybe[VoltageReading]]] = Field(
         None, description="From one end to the other of what stands in it.", examples=[{"100 ohm": "2.03 V"}]
     )

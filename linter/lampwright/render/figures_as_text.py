@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from lampwright.account.figures import ElementFigures, Limit, OutputFigures, PlanFigures
 from lampwright.account.sayings import element_name, remarks, said_range, said_reading, said_value, share_of, spread_of
+from lampwright.analysis.electrical.supply import measured_common
 from lampwright.analysis.together import Together
 from lampwright.harmless import visible
 from lampwright.model.lighting import LightingPlan
@@ -43,7 +44,8 @@ def _wrapped(text: str, width: int) -> list[str]:
 
 def _title(name: str, plan: LightingPlan) -> str:
     vehicle = f"{plan.vehicle.name.text}, " if plan.vehicle.name is not None else ""
-    return f"{vehicle}{name}: each output fully on and alone, {at_supply(plan, 'usual')}".rstrip(", ")
+    at = at_supply(plan, "usual", measured_common(plan))
+    return f"{vehicle}{name}: each output fully on and alone, {at}".rstrip(", ")
 
 
 def _heading(title: str, figures: OutputFigures) -> str:

@@ -51,8 +51,7 @@ def alternatives(context: Context, wish: Wish) -> Iterator[Fix]:
 
     None where readings would stay behind that are of another circuit.
     """
-    measured = wish.before.output.measured
-    if measured is not None and measured.of_parts:
+    if context.plan.has_readings_of(wish.before.output):
         return
     stocked = [entry for entry in context.plan.stock if entry.count != 0 and entry.is_readable and entry.resistance > 0]
     if any(_is_value(entry, wish.least) and _carries(context, entry, wish.power) for entry in stocked):

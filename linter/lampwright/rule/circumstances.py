@@ -24,8 +24,8 @@ def at_supply(plan: LightingPlan, corner: str, basis: Basis | None = None) -> st
     `basis` is what was measured where the figure is of.
     """
     supply, decoder = plan.supply, plan.decoder
-    if basis == "current":
-        return "by the current that was measured"
+    if isinstance(basis, str):
+        return _BY_CURRENT[basis]
     if basis is not None:
         return f"{_at(basis, corner)}, as measured between common and output"
     if supply.common is not None:
@@ -35,11 +35,22 @@ def at_supply(plan: LightingPlan, corner: str, basis: Basis | None = None) -> st
     return f"{_at(supply.track, corner)} on the track" if supply.track is not None else ""
 
 
-def at_supply_or_measured(plan: LightingPlan, corner: str, names: Iterable[str] | None = None) -> str:
+_BY_CURRENT = {
+    "current": "by the current that was measured",
+    "lead": "by the current that was measured in the common lead",
+    "bounded": "within what the current that was measured in the common lead leaves open",
+}
+
+
+def at_supply_or_measured(
+    plan: LightingPlan, corner: str, names: Iterable[str] | None = None, basis: Basis | None = None
+) -> str:
     """The same of several outputs, or of all of them, of which some may have been measured."""
+    if isinstance(basis, str):
+        return at_supply(plan, corner, basis)
     outputs = [plan.outputs[name] for name in (plan.outputs if names is None else names)]
     is_measured = any(output.measured is not None for output in outputs)
-    return at_supply(plan, corner) + (", or as measured at each output" if is_measured else "")
+    return at_supply(plan, corner, basis) + (", or as measured at each output" if is_measured else "")
 
 
 def _at(figure: Figure, corner: str) -> str:

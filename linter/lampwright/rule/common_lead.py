@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
 
-from lampwright.analysis.electrical import common_facts
 from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.logic import WorstState
 from lampwright.analysis.logic.questions import State
@@ -56,6 +55,6 @@ def _reachable(context: Context, together: CommonFacts, number: int) -> Iterator
     if isinstance(worst, WorstState) and len(worst.outputs) > 1:
         groups.append((worst.outputs, worst.state))
     for names, state in groups:
-        facts = common_facts(plan, names)
+        facts = context.electrical.shared(names)
         if isinstance(facts, CommonFacts):
             yield InLead(facts.elements[number], state)

@@ -24,6 +24,7 @@ from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
 from lampwright.records import dataclass
 from lampwright.syntax import Tree
+from lampwright.text import Span
 
 Verdict = Finding | Undecided
 
@@ -69,6 +70,20 @@ class Context:
         """By output, the rule whose fault is to be cured before any other electrical verdict."""
         return first_cures(self.plan, self.electrical, self.protections)
 
+    @cached_property
+    def slipped(self) -> frozenset[Span]:
+        """The readings in which only a decimal point may have slipped."""
+        if self.lighting_plan is None:
+            return frozenset()
+        from lampwright.analysis.contradictions import slip_at
+        from lampwright.analysis.lead_readings import slip_in_lead
+
+        cures, plan = self.first_cures, self.plan
+        found = [slip_at(plan, plan.outputs[name]) for name, cure in cures.items() if cure == "measured-otherwise"]
+        if set(cures.values()) <= {"measured-otherwise"}:
+            found.append(slip_in_lead(plan))
+        return frozenset(slip.edit.span for slip in found if slip is not None)
+
     def judged_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
         """The facts of each output that the electrical rule `rule` can judge; why not, for the others.
 
@@ -79,7 +94,7 @@ class Context:
             if uncured is not None and cure != rule:
                 yield uncured
                 continue
-            unknown = None if isinstance(facts, Undecided) or rule in _OF_CURRENTS else _unknown_lamp(facts)
+            unknown = None if isinstance(facts, Undecided) or rule in _OF_CURRENTS else self._unknown_lamp(facts)
             if unknown is None or rule in _OF_EACH_LAMP:
                 yield facts
             if unknown is not None:
@@ -97,6 +112,14 @@ class Context:
         uncured = Undecided(self.plan.outputs[name].span, f"a cure for its {cure} first") if cure is not None else None
         judged = Undecided(facts.span, facts.lacks) if isinstance(facts, Undetermined) else facts
         return judged, cure, uncured
+
+    def _unknown_lamp(self, facts: OutputFacts) -> Undecided | None:
+        """The first lamp of which only readings tell what it carries."""
+        circuit, is_measured = facts.output.circuit, self.plan.common_measured is not None
+        if circuit is None or (facts.output.measured is None and not is_measured):
+            return None
+        unknown = (lamp for lamp in placed_lamps(circuit) if lamp_kind(lamp) is None)
+        return next((Undecided(lamp.span, "readable data of this lamp") for lamp in unknown), None)
 
     @cached_property
     def logic(self) -> LogicFacts:
@@ -123,15 +146,6 @@ class Context:
         for problem in sorted(self.problems, key=lambda problem: problem.span.start):
             grouped.setdefault(problem.kind, []).append(problem)
         return grouped
-
-
-def _unknown_lamp(facts: OutputFacts) -> Undecided | None:
-    """The first lamp of which only readings tell what it carries."""
-    circuit = facts.output.circuit
-    if facts.output.measured is None or circuit is None:
-        return None
-    unknown = (lamp for lamp in placed_lamps(circuit) if lamp_kind(lamp) is None)
-    return next((Undecided(lamp.span, "readable data of this lamp") for lamp in unknown), None)
 
 
 Judge = Callable[[Context], Iterator[Verdict]]

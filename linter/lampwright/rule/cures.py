@@ -14,7 +14,7 @@ from lampwright.analysis.resistors.rewiring import Gap, Slot, chains_to
 from lampwright.analysis.resistors.sizing import facts_of, proposed, rating_needed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Fix
 from lampwright.model.circuit import PlacedLamp, Resistor, leaves
-from lampwright.model.lighting import Output
+from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.settings import Margins
 from lampwright.records import dataclass
 from lampwright.rule.alternatives import Wish, alternatives
@@ -49,7 +49,7 @@ def larger_resistor(
     `number` is how many cures the same rule has looked for on this output (see `is_worth_a_search`).
     """
     plan, output, margins = context.plan, before.output, context.settings.margins
-    for slot in _slots(output, near) if is_worth_a_search(output, number) else ():
+    for slot in _slots(output, near) if is_worth_a_search(plan, output, number) else ():
         resistance = smallest_resistance(plan, output, slot, fits, guess=_guess(before, slot, near, margins))
         if resistance is None:
             continue
@@ -71,13 +71,13 @@ def is_no_worse(before: OutputFacts, after: OutputFacts, place: Span, margins: M
     return overdone(after, margins) <= overdone(before, margins) | {place} and underlit(after) <= underlit(before)
 
 
-def is_worth_a_search(output: Output, number: int) -> bool:
+def is_worth_a_search(plan: LightingPlan, output: Output, number: int) -> bool:
     """Whether a cure is looked for behind `number` others: of few elements for all, of hundreds for one.
 
     Each search computes the output some four times, at a cost that grows with the square of its elements. None is
     looked for where readings would stay behind that are of the old circuit: that is to be measured again.
     """
-    if output.measured is not None and output.measured.of_parts:
+    if plan.has_readings_of(output):
         return False
     if number == 0 or output.circuit is None:
         return True

@@ -43,6 +43,9 @@ from lampwright.units import say
 def implausible_value(context: Context) -> Iterator[Finding]:
     """Right dimension, wrong thousand."""
     for problem in context.problems_of("implausible-value"):
+        if any(problem.span.holds(slip) for slip in context.slipped):
+            # measured-otherwise says more of it: what was meant.
+            continue
         data, dimension = problem.data, problem.data["dimension"]
         low = data["value"] < data["lowest"]
         bound = say(data["lowest" if low else "highest"], dimension)

@@ -2,18 +2,21 @@
 
 One of the two is wrong: what was built is not what was planned, or the plan assumes what is not so. The voltage at an
 output is held against the supply less the decoder's drop; the current and the volts across lamps and resistors against
-what the measured voltage, else the supply, would drive. What was measured of the common lead is held against what all
-outputs draw, or those that are said to be on. A meter may be off by 2 %, or by what `meter:` in
-`lampwright.yaml` says, and by half a step of the last digit that is written: write all digits that it shows.
+what the measured voltage, else the supply, would drive. What was measured of the common lead is held against the same
+supply, and against what all outputs draw, or those that are said to be on. A meter may be off by 2 %, or by what
+`meter:` in `lampwright.yaml` says, and by half a step of the last digit that is written: write all that it shows.
 
-Where one single cause would explain all that was measured at the output, it is named: a resistor that is a decade off
-or its neighbour in the series, a lamp that is shorted or open, an LED of another colour or put in the wrong way round,
-another track voltage. Each is proved by computing the output again with it. Where more than one would do, look at the
-first one first. In a circuit of more than 12 elements none is looked for.
+Where one single cause would explain all that was measured at the output, it is named. The first is a decimal point that
+slipped, or mA that were A, when the reading was written down: read the meter again, and until then the verdicts that
+would follow from the reading rest. The others are a resistor that is a decade off or its neighbour in the series, a
+lamp that is shorted or open, an LED of another colour or put in the wrong way round, another track voltage. Each is
+proved by computing the output again with it. Where more than one would do, look at the first one first. In a circuit
+of more than 12 elements none but the first is looked for.
 
-A reading is used all the same, by all other rules, unless it is zero. It holds at the track voltage at which it was
-taken: take it where that is highest. Measure on a supply that limits its current, with the shell off: bulbs and
-resistors get hot.
+A reading of an output is used all the same, by all other rules, unless it is zero or a point may have slipped in it;
+one of the common lead is not, for any of many lamps may not be as planned. A reading holds at the track voltage at
+which it was taken: take it where that is highest. Measure on a supply that limits its current, with the shell off:
+bulbs and resistors get hot.
 
 Bad:
 
@@ -23,10 +26,11 @@ Bad:
     lamps:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, at: 10 mA, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [10 kohm 1/4 W 5 %, front headlamp], measured: {voltage: 13.1 V, current: 9.8 mA}}
-      #                                                                                          ^^^^^^ through the
-      #  output "white" 9.8 mA was measured, give or take 2.5 %, where the plan comes to 0.924 mA to 1.14 mA at 13.1 V,
-      #  as measured between common and output; 1 kohm in the place of "10 kohm" would explain it
+      white: {circuit: [1.5 kohm 1/4 W 5 %, front headlamp], measured: {voltage: 13.1 V, current: 68.0 mA}}
+      #                                                                                           ^^^^^^^ through the
+      #  output "white" 68 mA was measured, give or take 2.1 %, where the plan comes to 6.07 mA to 7.48 mA at 13.1 V,
+      #  as measured between common and output; a decimal point that slipped in 6.80 mA or 150 ohm in the place of
+      #  "1.5 kohm" would explain it
     keys: {}
 
 Good:
@@ -37,7 +41,18 @@ Good:
     lamps:
       front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, at: 10 mA, maximum-current: 20 mA}}
     outputs:
-      white: {circuit: [1 kohm 1/4 W 5 %, front headlamp], measured: {voltage: 13.1 V, current: 9.8 mA}}
+      white: {circuit: [1.5 kohm 1/4 W 5 %, front headlamp], measured: {voltage: 13.1 V, current: 6.80 mA}}
+    keys: {}
+
+Fixed:
+
+    vehicle: {name: Quarry switcher 7}
+    supply: {track: 14.5 V}
+    decoder: {common: {drop: 1.4 V}, outputs: {white: {number: 1, limit: 100 mA}}}
+    lamps:
+      front headlamp: {led: {forward-voltage: 2.8 V to 3.3 V, at: 10 mA, maximum-current: 20 mA}}
+    outputs:
+      white: {circuit: [1.5 kohm 1/4 W 5 %, front headlamp], measured: {voltage: 13.1 V, current: 6.80 mA}}
     keys: {}
 
 Source: Ohm's law and the laws of the elements; the meter's 2 % are common practice for the current ranges of hand-held
@@ -52,7 +67,7 @@ from typing import TYPE_CHECKING
 from lampwright.analysis.electrical.facts import Range
 from lampwright.analysis.electrical.outside import Lack
 from lampwright.analysis.electrical.weakness import LawfulElement
-from lampwright.diagnostics import Finding, Note, Severity, Undecided
+from lampwright.diagnostics import Finding, Fix, Note, Severity, Undecided
 from lampwright.model.circuit import Led, PlacedLamp, Resistor, lamp_kind
 from lampwright.model.lighting import Output
 from lampwright.rule import Context, Verdict, rule
@@ -61,13 +76,15 @@ from lampwright.rule.phrases import listed, quoted
 from lampwright.units import Dimension, say
 
 if TYPE_CHECKING:
-    from lampwright.analysis.contradictions import Cause, Contradiction, Reading
+    from lampwright.analysis.contradictions import Cause, Contradiction
+    from lampwright.analysis.electrical.reading import Reading
+    from lampwright.analysis.slips import Slip
 
 MOST_CAUSES = 3
 """More would be a riddle, not an explanation."""
 
 
-@rule(Severity.WARNING, needs_plan=True)
+@rule(Severity.WARNING, needs_plan=True, has_fix=True)
 def measured_otherwise(context: Context) -> Iterator[Verdict]:
     """A reading outside what the plan comes to, widened by the meter's tolerance."""
     measured = [output for output in context.plan.outputs.values() if output.measured is not None]
@@ -80,7 +97,7 @@ def measured_otherwise(context: Context) -> Iterator[Verdict]:
     for output in measured:
         assert output.measured is not None
         cure = context.first_cures.get(output.name)
-        if cure is not None:
+        if cure is not None and cure != "measured-otherwise":
             yield Undecided(output.measured.span, f"a cure for its {cure} first")
             continue
         for found in contradictions(context.plan, output):
@@ -94,8 +111,10 @@ def _of_lead(context: Context) -> Iterator[Verdict]:
     from lampwright.analysis.lead_readings import lead_contradictions
 
     assert context.plan.common_measured is not None
-    if context.first_cures:
-        rules = listed(sorted(set(context.first_cures.values())))
+    # What was measured at an output is not what its lead is held against.
+    cures = set(context.first_cures.values()) - {"measured-otherwise"}
+    if cures:
+        rules = listed(sorted(cures))
         yield Undecided(context.plan.common_measured.span, f"a cure for the {rules} of its outputs first")
         return
     for found in lead_contradictions(context.plan):
@@ -115,11 +134,25 @@ def _finding(context: Context, output: Output | None, found: Contradiction) -> F
         f"{_where(output, first)} {_said(first, first.figure.usual)} was measured{_give_or_take(first)}, where the plan"
         f" comes to {_range(first)}{at}{_causes(found.causes)}{caveat(first.weak, 'usual')}",
         tuple(_notes(others)),
-        data={
+        tuple(_fixes(found)),
+        {
             "current" if first.what == "current" else "voltage": first.figure.usual,
             "suggested": next((cause.value for cause in found.causes or () if cause.what == "resistor"), None),
         },
     )
+
+
+def _fixes(found: Contradiction) -> Iterator[Fix]:
+    """The reading with its decimal point where it fits. Whether it is that, only the meter can tell."""
+    if found.slip is not None:
+        yield Fix(f"Write {_written(found.slip)}", (found.slip.edit,))
+
+
+def _written(slip: Slip) -> str:
+    """The reading as it would stand there, with the unit that stands there."""
+    span, edit = slip.figure.span, slip.edit
+    assert span is not None
+    return span.text.replace(edit.span.text, edit.text, 1).strip("'\"")
 
 
 def _notes(others: list[Reading]) -> Iterator[Note]:
@@ -131,9 +164,10 @@ def _notes(others: list[Reading]) -> Iterator[Note]:
 def _where(output: Output | None, reading: Reading) -> str:
     if reading.element is not None:
         return f"across {_name(reading.element)}"
+    way = "at" if reading.what == "voltage" else "through"
     if output is None:
-        return 'through the "common" lead'
-    return f"{'at' if reading.what == 'voltage' else 'through'} the output {quoted(output.name)}"
+        return f'{way} the "common"{" lead" if way == "through" else ""}'
+    return f"{way} the output {quoted(output.name)}"
 
 
 def _said(reading: Reading, value: float) -> str:
@@ -170,6 +204,8 @@ def _causes(causes: tuple[Cause, ...] | None) -> str:
 
 def _cause(cause: Cause) -> str:
     element, value = cause.element, cause.value
+    if cause.slip is not None:
+        return f"a decimal point that slipped in {_written(cause.slip)}"
     if element is None:
         return f"{say(value or 0.0, Dimension.VOLTAGE)} on the track"
     if value is not None:

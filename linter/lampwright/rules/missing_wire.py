@@ -78,7 +78,8 @@ def _common_exists(plan: LightingPlan) -> bool:
     """Whether somebody speaks of the common as of a wire that is there: has measured it, or says it is regulated."""
     measured = plan.supply.common
     is_measured = measured is not None and measured.span is not None and plan.span.holds(measured.span)
-    return is_measured or (plan.decoder is not None and plan.decoder.regulated is not None)
+    is_regulated = plan.decoder is not None and plan.decoder.regulated is not None
+    return is_measured or is_regulated or plan.common_measured is not None
 
 
 def _missing_outputs(plan: LightingPlan, plug: Plug) -> Iterator[Verdict]:

@@ -103,7 +103,7 @@ def _cure(context: Context, output: Output | None, resistor: Resistor, number: i
 
     In the common lead that would be a question about all outputs together: there is no fix.
     """
-    if output is None or not is_worth_a_search(output, number):
+    if output is None or not is_worth_a_search(context.plan, output, number):
         return Cure()
     plan, margins = context.plan, context.settings.margins
     new = proposed(plan, resistor, next_up(plan.settings.series, resistor.resistance.usual))

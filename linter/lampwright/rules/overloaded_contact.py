@@ -40,7 +40,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
+from lampwright.analysis.electrical.facts import Basis, OutputFacts, Undetermined
 from lampwright.analysis.electrical.weakness import WeakFact
 from lampwright.analysis.logic.questions import State
 from lampwright.analysis.plugs import Plug, plug_is_readable, stated_plug
@@ -92,6 +92,7 @@ class _Load:
     weak: tuple[WeakFact, ...]
     state: State | None = None
     has_lamps: bool = True
+    basis: Basis | None = None
 
 
 def _loads(context: Context, interface: Interface, facts: Sequence[OutputFacts]) -> Iterator[_Load | Undecided]:
@@ -118,7 +119,8 @@ def _together(
 ) -> Iterator[_Load | Undecided]:
     """What the keys can turn on together, through the common, or with the motor through a rail."""
     motors = motor.highest if motor is not None else 0.0
-    if not is_above(sum(each.current.highest for each in facts) + motors, limit):
+    is_measured = context.electrical.lead is not None
+    if not is_measured and not is_above(sum(each.current.highest for each in facts) + motors, limit):
         return
     together = worst_together(context.electrical, context.logic, [each.output.name for each in facts])
     if isinstance(together, Undetermined):
@@ -137,7 +139,7 @@ def _load(context: Context, together: Together, limit: float, motor: Figure | No
     span = span or (context.plan.outputs[heaviest].span if heaviest is not None else context.plan.span)
     state = together.state if together.outputs else None
     words = _words(together, motor)
-    return _Load(span, words, current, limit, together.weak, state, bool(together.outputs))
+    return _Load(span, words, current, limit, together.weak, state, bool(together.outputs), together.basis)
 
 
 def _alone(facts: OutputFacts | Undetermined) -> float:
@@ -155,7 +157,8 @@ def _finding(context: Context, plug: Plug, load: _Load) -> Finding:
     is_weak = plug.interface.origin.is_weak
     trust = f" ({plug.interface.origin.value})" if is_weak else ""
     state = f" {in_state(load.state)}" if load.state is not None else ""
-    at = f"; {at_supply_or_measured(context.plan, 'highest')}{caveat(load.weak)}" if load.has_lamps else ""
+    supply = at_supply_or_measured(context.plan, "highest", basis=load.basis)
+    at = f"; {supply}{caveat(load.weak)}" if load.has_lamps else ""
     return Finding(
         load.span,
         f"{load.words} {said_above(load.current, load.limit, Dimension.CURRENT)}{state};"

@@ -132,7 +132,7 @@ def _finding(context: Context, together: Together, limit: _Limit, found: Excess)
         context.plan.outputs[outputs[0]].span,
         f"the decoder would carry {said_above(current, most, Dimension.CURRENT)} {state}{motor}; the limit of"
         f" {limit.words} is {say(limit.figure.usual, Dimension.CURRENT)}{share};"
-        f" {at_supply_or_measured(context.plan, 'highest', together.outputs)}{caveat(together.weak)}",
+        f" {at_supply_or_measured(context.plan, 'highest', together.outputs, together.basis)}{caveat(together.weak)}",
         tuple(_notes(context, outputs, limit)),
         data={
             "current": current,

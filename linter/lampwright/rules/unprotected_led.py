@@ -124,7 +124,7 @@ def _cure(context: Context, first: LedProtection, leds: list[PlacedLamp], number
     resistance is shared with them yet, they have no influence.
     """
     output, margins = first.output, context.settings.margins
-    if output is None or output.circuit is None or not is_worth_a_search(output, number):
+    if output is None or output.circuit is None or not is_worth_a_search(context.plan, output, number):
         return Cure()
 
     def are_fine(facts: OutputFacts) -> bool:

@@ -10,6 +10,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 from typing import NamedTuple
 
+from lampwright.patterns import pattern
 from lampwright.syntax.characters import readable
 from lampwright.syntax.comments import comments
 from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Tree, Unread
@@ -22,7 +23,7 @@ _DEEPEST = 50
 """Containers in each other that an entry may have. A tree has its limit, and nothing right comes near it."""
 
 # A document's beginning, its end, or a directive: what is below it has another meaning.
-_MARK = re.compile(r"^(---|\.\.\.|%)", re.MULTILINE)
+_MARK = pattern(r"^(---|\.\.\.|%)", re.MULTILINE)
 
 Parse = Callable[[Source], Tree]
 

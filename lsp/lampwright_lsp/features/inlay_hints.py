@@ -70,10 +70,14 @@ def _circuits(context: Context) -> Iterator[tuple[Chain | None, OutputFigures, s
     """Each circuit with its figures, and when they hold."""
     plan, figures = context.plan, figures_of(context)
     for name, found in figures.outputs.items():
-        is_measured = any(element.facts.basis == "current" for element in found.elements)
-        yield plan.outputs[name].circuit, found, f"fully on and alone{', as measured' if is_measured else ''}"
+        yield plan.outputs[name].circuit, found, f"fully on and alone{_as_measured(found)}"
     if figures.common is not None:
-        yield plan.common_circuit, figures.common, "in the worst state"
+        yield plan.common_circuit, figures.common, f"in the worst state{_as_measured(figures.common)}"
+
+
+def _as_measured(figures: OutputFigures) -> str:
+    is_measured = any(element.facts.basis in ("current", "lead") for element in figures.elements)
+    return ", as measured" if is_measured else ""
 
 
 def _current(circuit: Chain | None, figures: OutputFigures, when: str) -> Iterator[Hint]:

@@ -5,8 +5,9 @@ An output with something that could not be read is undetermined, never computed 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from lampwright.analysis.electrical.alike import Likeness, likeness
 from lampwright.analysis.electrical.derating import derating, temperature_inside
@@ -19,12 +20,16 @@ from lampwright.analysis.electrical.numbers import (
     weak_of_supplies,
 )
 from lampwright.analysis.electrical.outside import Lack, first_lack, lack_of_driver
-from lampwright.analysis.electrical.supply import CommonSupply, common_supply, rail_supply
+from lampwright.analysis.electrical.supply import CommonSupply, common_supply, planned_supply, rail_supply
 from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.electrical.wiring import Feeds, wire
 from lampwright.model.circuit import Chain, leaves, returns_to_rail
 from lampwright.model.lighting import LightingPlan, Output
+from lampwright.records import replace
 from lampwright.text import Span
+
+if TYPE_CHECKING:
+    from lampwright.analysis.electrical.lead_as_built import LeadAsBuilt
 
 _MOST_KNOWN = 4096
 """Kinds of circuit that are kept. A club has a few dozen, and who types makes a new one with each key."""
@@ -41,14 +46,27 @@ class ElectricalFacts:
 
     def __init__(self, plan: LightingPlan) -> None:
         self.plan = plan
-        self.outputs: Mapping[str, OutputFacts | Undetermined] = _FactsByOutput(plan)
+        self.outputs: Mapping[str, OutputFacts | Undetermined] = _FactsByOutput(self)
 
     @cached_property
     def common(self) -> CommonFacts | Undetermined | None:
         """What the elements in the common lead carry with all outputs on together."""
         if self.plan.common_circuit is not None and not self.plan.common_circuit.elements:
             return None
-        return common_facts(self.plan)
+        return self.shared(tuple(self.plan.outputs))
+
+    def shared(self, names: Collection[str]) -> CommonFacts | Undetermined:
+        """The common lead, and the current of the outputs `names` on together, as far as it was measured by that."""
+        return common_facts(self.plan, names) if self.lead is None else self.lead.shared(names)
+
+    @cached_property
+    def lead(self) -> LeadAsBuilt | None:
+        """What counts of what was measured of the common lead."""
+        if self.plan.common_measured is None:
+            return None
+        from lampwright.analysis.electrical.lead_as_built import lead_as_built
+
+        return lead_as_built(self)
 
 
 def electrical_facts(plan: LightingPlan) -> ElectricalFacts:
@@ -57,15 +75,22 @@ def electrical_facts(plan: LightingPlan) -> ElectricalFacts:
 
 
 class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
-    def __init__(self, plan: LightingPlan) -> None:
-        self._plan = plan
-        self._around = _Surroundings(plan)
+    def __init__(self, facts: ElectricalFacts) -> None:
+        self._facts, self._plan = facts, facts.plan
+        self._around = _Surroundings(facts.plan)
         self._known: dict[str, OutputFacts | Undetermined] = {}
 
     def __getitem__(self, name: str) -> OutputFacts | Undetermined:
         if name not in self._known:
-            self._known[name] = _output_facts(self._around, self._plan.outputs[name])
+            self._known[name] = self._found(self._plan.outputs[name])
         return self._known[name]
+
+    def _found(self, output: Output) -> OutputFacts | Undetermined:
+        lead = self._facts.lead
+        if lead is None or lead.on != {output.name}:
+            return _output_facts(self._around, output)
+        # What flows through the lead with one output on alone is what flows through that.
+        return replace(_output_facts(self._around, lead.read_at(output)), output=output)
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._plan.outputs)
@@ -83,13 +108,14 @@ def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> Comm
     """The common lead, and the current through it, with the outputs `names` on together; None means all of them."""
     around = _Surroundings(plan)
     outputs = [plan.outputs[name] for name in (plan.outputs if names is None else names)]
+    on = [output.name for output in outputs]
     circuits: dict[str, Chain] = {}
     for output in outputs:
         circuit = _circuit(plan, output)
         if isinstance(circuit, Lack):
             return Undetermined(None, circuit.span, circuit.lacks)
         circuits[f"outputs.{output.name}.circuit"] = circuit
-    feeds = _feeds(around, circuits.values(), plan.span)
+    feeds = _feeds(around, circuits.values(), on, plan.span)
     if isinstance(feeds, Lack):
         return Undetermined(None, feeds.span, feeds.lacks)
     wiring = wire(around.lead, circuits, feeds)
@@ -97,7 +123,15 @@ def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> Comm
     all_leaves = [leaf.element for leaf in wiring.leaves]
     elements = told_of_elements(numbers, all_leaves, "", feeds)
     supplies = weak_of_supplies(numbers, feeds)
-    return CommonFacts(feeds.common.voltage, numbers.current, elements, len(outputs) > 1, supplies, tuple(all_leaves))
+    return CommonFacts(
+        feeds.common.voltage,
+        numbers.current,
+        elements,
+        len(outputs) > 1,
+        supplies,
+        tuple(all_leaves),
+        feeds.common.basis,
+    )
 
 
 # --- One output -------------------------------------------------------------------------------------------------------
@@ -130,10 +164,13 @@ class _Surroundings:
         """All elements of the common lead."""
         return _lawful(self.lead)
 
+    def common(self, on: Collection[str]) -> CommonSupply | str:
+        """What feeds the common with these outputs on, or what is lacking for that."""
+        return self._common if self.plan.common_measured is None else common_supply(self.plan, on)
+
     @cached_property
-    def common(self) -> CommonSupply | str:
-        """What feeds the common, or what is lacking for that."""
-        return common_supply(self.plan)
+    def _common(self) -> CommonSupply | str:
+        return planned_supply(self.plan)
 
     @cached_property
     def rail(self) -> CommonSupply | str:
@@ -159,19 +196,21 @@ def _output_facts(around: _Surroundings, output: Output) -> OutputFacts | Undete
     circuit = _circuit(around.plan, output)
     if isinstance(circuit, Lack):
         return Undetermined(output, circuit.span, circuit.lacks)
-    feeds = _feeds(around, (circuit,), output.span)
+    feeds = _feeds(around, (circuit,), (output.name,), output.span)
     if isinstance(feeds, Lack):
         return Undetermined(output, feeds.span, feeds.lacks)
     numbers = _numbers(around, circuit, feeds)
     behind = (*around.leaves, *_lawful(circuit))
+    feed = feeds.of(is_at_rail=circuit.rail_span is not None)
     return OutputFacts(
         output,
-        feeds.of(is_at_rail=circuit.rail_span is not None).voltage,
+        feed.voltage,
         numbers.current,
         told_of_elements(numbers, behind, f"outputs.{output.name}.circuit", feeds),
         told_of_strings(numbers, behind, feeds),
         weak_of_supplies(numbers, feeds),
         behind,
+        feed.basis,
     )
 
 
@@ -213,8 +252,8 @@ def _circuit(plan: LightingPlan, output: Output) -> Chain | Lack:
     return output.circuit
 
 
-def _feeds(around: _Surroundings, circuits: Iterable[Chain], place: Span) -> Feeds | Lack:
-    """What feeds these circuits behind the common lead."""
+def _feeds(around: _Surroundings, circuits: Iterable[Chain], on: Collection[str], place: Span) -> Feeds | Lack:
+    """What feeds these circuits, of the outputs `on`, behind the common lead."""
     if lack := around.lack(place):
         return lack
     needs_rail, at_rail = False, []
@@ -223,7 +262,7 @@ def _feeds(around: _Surroundings, circuits: Iterable[Chain], place: Span) -> Fee
         at_rail.append(circuit.rail_span is not None)
     needs_common = bool(around.lead.elements) or not at_rail or not all(at_rail)
     rail = around.rail if needs_rail else None
-    common = around.common if needs_common else rail
+    common = around.common(on) if needs_common else rail
     if isinstance(common, str):
         return Lack(place, common)
     if isinstance(rail, str):

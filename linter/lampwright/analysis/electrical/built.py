@@ -57,7 +57,7 @@ def facts_as_built(plan: LightingPlan, output: Output) -> OutputFacts | Undeterm
         return _named(output_facts(plan, planned), output)
     voltage = readings.voltage if readings.voltage is not None and readings.voltage.usual > 0 else None
     if voltage is not None:
-        plan = replace(plan, supply=Supply(plan.supply.track, voltage))
+        plan = replace(plan, supply=Supply(plan.supply.track, voltage), common_measured=None)
     built = _Built(plan, output, circuit, {id(part): each.voltage for part, each in read_across(plan, output)})
     facts = built.driven() or built.fed()
     if isinstance(facts, OutputFacts) and facts.basis is None and voltage is not None:
@@ -136,7 +136,7 @@ class _Built:
         limited = Figure(share * current.lowest, share * current.usual, share * current.highest, current.span)
         regulator = Regulator(self.circuit.span, limited, None)
         circuit = exchanged(self.circuit, {**wires, **self._lamps(flows, current.usual)})
-        plan = replace(self.plan, supply=Supply(None, Figure.exact(DRIVING)))
+        plan = replace(self.plan, supply=Supply(None, Figure.exact(DRIVING)), common_measured=None)
         return self._computed(plan, Chain(circuit.span, (*circuit.elements, regulator)))
 
     def _as_driven(self, found: OutputFacts, current: Figure, open_ended: Sequence[Element]) -> OutputFacts:
@@ -144,7 +144,7 @@ class _Built:
         # All but what the regulator keeps from the circuit.
         left = regulator.voltage
         whole = Range(DRIVING - left.highest, DRIVING - left.usual, DRIVING - left.lowest)
-        fed = common_supply(self.plan)
+        fed = common_supply(self.plan, (self.output.name,))
         supply = fed.voltage if isinstance(fed, CommonSupply) else None
         flows, in_row = Range(current.lowest, current.usual, current.highest), set(map(id, in_series(self.circuit)))
         told = []
@@ -153,7 +153,7 @@ class _Built:
                 if supply is None:
                     continue
                 rest = _minus(supply, whole)
-                each = replace(each, voltage=rest, power=_times(rest, flows))  # noqa: PLW2901
+                each = replace(each, voltage=rest, power=times(rest, flows))  # noqa: PLW2901
             others = 0.0
             if id(before) in in_row:
                 each, others = replace(each, current=flows, of_supply=(), beside=()), whole.lowest - each.voltage.lowest  # noqa: PLW2901
@@ -216,7 +216,7 @@ class _Built:
     def _told(self, facts: ElementFacts) -> ElementFacts:
         """With the volts that were measured across it."""
         volts = self.across.get(id(facts.element))
-        return facts if volts is None else _with_volts(facts, volts)
+        return facts if volts is None else with_volts(facts, volts)
 
     def _driven(self, facts: ElementFacts, supply: Range, others: float) -> ElementFacts:
         """The same, and never with more volts than the supply leaves it, of which the `others` in its way take some.
@@ -229,7 +229,7 @@ class _Built:
         return replace(
             facts,
             voltage=_least(facts.voltage, most),
-            power=_least(facts.power, _times(most, facts.current)),
+            power=_least(facts.power, times(most, facts.current)),
             corners=Corners(*(Corner(each, None, None) for each in (supply.lowest, supply.usual, supply.highest))),
             basis="current",
         )
@@ -256,14 +256,15 @@ def _by_ohm(part: Element, volts: Figure) -> Figure | None:
     return Figure(volts.lowest / ohms.highest, volts.usual / ohms.usual, volts.highest / ohms.lowest, volts.span)
 
 
-def _with_volts(facts: ElementFacts, volts: Figure) -> ElementFacts:
+def with_volts(facts: ElementFacts, volts: Figure) -> ElementFacts:
+    """The same with the volts that were measured across it, and of a resistor the current by them if that is closer."""
     voltage = Range(volts.lowest, volts.usual, volts.highest)
     by_ohm = _by_ohm(facts.element, volts)
     current = Range(by_ohm.lowest, by_ohm.usual, by_ohm.highest) if by_ohm is not None else facts.current
     if facts.current.highest - facts.current.lowest < current.highest - current.lowest:
         current = facts.current
     others = tuple(element for element in facts.beside if element is not facts.element)
-    return replace(facts, current=current, voltage=voltage, power=_times(voltage, current), beside=others)
+    return replace(facts, current=current, voltage=voltage, power=times(voltage, current), beside=others)
 
 
 def exchanged(chain: Chain, parts: Mapping[int, Element]) -> Chain:
@@ -280,7 +281,8 @@ def _swapped(element: Element, parts: Mapping[int, Element]) -> Element:
     return parts.get(id(element), element)
 
 
-def _times(one: Range, other: Range) -> Range:
+def times(one: Range, other: Range) -> Range:
+    """Volts times amperes, say, end by end."""
     return Range(one.lowest * other.lowest, one.usual * other.usual, one.highest * other.highest)
 
 

@@ -56,8 +56,9 @@ class Corners(NamedTuple):
     highest: Corner
 
 
-Basis = Figure | Literal["current"]
-"""What was measured and so counts instead of the supply: the volts at the output, or the current through it."""
+Basis = Figure | Literal["current", "lead", "bounded"]
+"""What was measured and so counts instead of the supply: the volts at the output, the current through it, that through
+the common lead in the same state, or that in another state, which bounds this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +159,7 @@ class CommonFacts:
     """The common lead's own elements, and the current of all outputs, with several outputs on together.
 
     `is_upper_bound` where there is more than one output, for the keys may never turn on all of them. What returns to a
-    rail is in `current`, but does not flow through the common lead.
+    rail is in `current`, but does not flow through the common lead. `basis` is what was measured of it.
     """
 
     supply: Range
@@ -167,6 +168,7 @@ class CommonFacts:
     is_upper_bound: bool
     of_supplies: tuple[WeakFact, ...]
     behind: tuple[LawfulElement, ...]
+    basis: Basis | None = None
 
     @property
     def weak(self) -> tuple[WeakFact, ...]:

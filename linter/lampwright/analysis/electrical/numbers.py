@@ -123,6 +123,7 @@ def told_of_elements(
         if each.beside is not places:
             places = each.beside
             beside = tuple([leaves[place] for place in places])
+        feed = feeds.of(is_at_rail=each.is_at_rail)
         told.append(
             ElementFacts(
                 leaves[each.number],
@@ -132,10 +133,11 @@ def told_of_elements(
                 each.power,
                 each.corners,
                 each.hottest_resistance,
-                feeds.of(is_at_rail=each.is_at_rail).weak,
+                feed.weak,
                 beside,
                 each.share_of_time,
                 each.derating,
+                feed.basis,
             )
         )
     return tuple(told)

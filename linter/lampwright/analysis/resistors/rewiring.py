@@ -37,7 +37,8 @@ def rewired(plan: LightingPlan, output: Output, slot: Slot, element: Element) ->
         output = replace(output, circuit=put(output.circuit, slot, element), measured=of_supply)
     if plan.common_circuit is not None:
         plan = replace(plan, common_circuit=put(plan.common_circuit, slot, element))
-    return replace(plan, outputs={**plan.outputs, output.name: output}), output
+    lead = plan.common_measured.of_supply if plan.common_measured is not None else None
+    return replace(plan, outputs={**plan.outputs, output.name: output}, common_measured=lead), output
 
 
 def chains_to(chain: Chain, lamp: PlacedLamp) -> Iterator[Chain]:

@@ -56,7 +56,13 @@ class MeasuredLowering:
         if strangers or (data.outputs is not None and len(words) < len(written)):
             return None
         names = tuple(dict.fromkeys(word.text for word in words)) if data.outputs is not None else None
-        return LeadReadings(data.span, names, self._figure(data.current, Dimension.CURRENT), tuple(self._across(data)))
+        return LeadReadings(
+            data.span,
+            names,
+            self._figure(data.current, Dimension.CURRENT),
+            self._figure(data.voltage, Dimension.VOLTAGE),
+            tuple(self._across(data)),
+        )
 
     def _across(self, data: MeasuredData | MeasuredLeadData) -> Iterator[Across]:
         for word, written in (data.across or {}).items():

@@ -48,7 +48,10 @@ class Box(Protocol):
 
 
 def laid_out(circuit: Chain, ends: Ends, *, has_sleeves: bool) -> _Page:
-    """A circuit with its ends. `has_sleeves` shows where the bare leads of lamps are to be insulated."""
+    """A circuit with its ends. `has_sleeves` shows where the bare leads of lamps are to be insulated.
+
+    What returns to a rail inside it shows that anyway.
+    """
     numbers = count()
     parts = [_box(part, f"{place}", numbers, has_sleeves) for place, part in enumerate(circuit.elements)]
     return _Page(tuple(_rows(parts)), ends)
@@ -57,6 +60,7 @@ def laid_out(circuit: Chain, ends: Ends, *, has_sleeves: bool) -> _Page:
 def _box(element: Element, path: str, numbers: Iterator[int], has_sleeves: bool) -> Box:  # noqa: FBT001
     match element:
         case Chain(elements=parts):
+            has_sleeves = has_sleeves or element.rail_span is not None
             inside = [_box(part, f"{path}.series.{place}", numbers, has_sleeves) for place, part in enumerate(parts)]
             return _Series(tuple(inside), from_rail=element.rail_span is not None)
         case Parallel(branches=branches):
@@ -72,8 +76,9 @@ def _branches(
     has_sleeves: bool,  # noqa: FBT001
 ) -> Iterator[_Series]:
     for number, branch in enumerate(branches):
+        is_bare = has_sleeves or branch.rail_span is not None
         inside = [
-            _box(part, f"{path}.parallel.{number}.{place}", numbers, has_sleeves)
+            _box(part, f"{path}.parallel.{number}.{place}", numbers, is_bare)
             for place, part in enumerate(branch.elements)
         ]
         yield _Series(tuple(inside), from_rail=branch.rail_span is not None)

@@ -1,0 +1,57 @@
+"""What a meter showed of the common lead, beside what the plan comes to with the same outputs on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import inf
+
+from lampwright.analysis.electrical import common_facts
+from lampwright.analysis.electrical.built import elements_named
+from lampwright.analysis.electrical.facts import Undetermined
+from lampwright.analysis.electrical.outside import Lack
+from lampwright.analysis.electrical.reading import Reading
+from lampwright.analysis.electrical.weakness import LawfulElement
+from lampwright.model.circuit import returns_to_rail
+from lampwright.model.lighting import LightingPlan, Supply
+from lampwright.model.measured import Across, LeadReadings
+from lampwright.records import replace
+
+Named = Sequence[tuple[LawfulElement, Across]]
+"""Elements with what was read across them."""
+
+
+def named_in_lead(plan: LightingPlan, measured: LeadReadings) -> Named:
+    """Each reading across an element of the lead that can be told which it is, and that element."""
+    named = ((elements_named([plan.common_circuit], across), across) for across in measured.across)
+    return [(elements[0], across) for elements, across in named if len(elements) == 1]
+
+
+def names_on(plan: LightingPlan, measured: LeadReadings) -> tuple[str, ...]:
+    """The outputs that were on."""
+    return measured.outputs if measured.outputs is not None else tuple(plan.outputs)
+
+
+def lead_readings(plan: LightingPlan, measured: LeadReadings, named: Named | None = None) -> tuple[Reading, ...] | Lack:
+    """Current and volts across elements, beside what the plan comes to at the measured voltage, else at its own.
+
+    `named` are the elements that the readings are of, where that is not said by their names.
+    """
+    names = names_on(plan, measured)
+    circuits = [plan.outputs[name].circuit for name in names]
+    if any(circuit is not None and returns_to_rail(circuit) for circuit in circuits):
+        return Lack(measured.span, "a meter that shows what flows only half of the time", is_read=True)
+    if measured.voltage is not None and measured.voltage.usual > 0:
+        plan = replace(plan, supply=Supply(plan.supply.track, measured.voltage))
+    facts = common_facts(plan, names)
+    if isinstance(facts, Undetermined):
+        return Lack(facts.span, facts.lacks)
+    if facts.current.highest == inf:
+        return Lack(measured.span, "something in the plan that limits the current", is_read=True)
+    current, basis = measured.current, facts.basis
+    through = (Reading("current", None, current, facts.current, facts.weak, basis),) if current is not None else ()
+    there = {id(each.element): each for each in facts.elements}
+    across = [
+        Reading("across", element, reading.voltage, there[id(element)].voltage, there[id(element)].weak, basis)
+        for element, reading in (named if named is not None else named_in_lead(plan, measured))
+    ]
+    return (*through, *across)
