@@ -54,6 +54,11 @@ def test_a_record_is_summed_up_by_its_list_or_its_table() -> None:
     assert withstood("a.md", f"# Fuzzed\n\nWords.\n\n{table}\nMore.\n") == (
         "- [Fuzzed](a.md): Reader: 3,000 inputs, 0 broken promises. Rules: 200 inputs, 2 broken promises."
     )
+    sums = "| what | figure |\n|---|---|\n| client | 7 |\n| messages | 50,000 |\n| not as it should be | 0 |\n"
+    kinds = "| messages | MB |\n|---|---|\n| 10,000 | 50 |\n"
+    assert withstood("a.md", f"# Soaked\n\n## A life\n\n{sums}\n{kinds}\n## Another\n\n{sums}") == (
+        "- [Soaked](a.md): A life: 50,000 messages, 0 not as it should be. Another: 50,000 messages, 0 not as it should be."
+    )
     assert withstood("a.md", "# Nothing yet\n") == "- [Nothing yet](a.md)"
 
 
