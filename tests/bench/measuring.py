@@ -130,7 +130,7 @@ class Turns:
 def own_seconds(work: Callable[[], object], rounds: int) -> float:
     """Of processor time, at its fastest; what is over sooner than the clock can tell is done again and again."""
     times = 1
-    while (taken := _spent(work, times)) < 0.02 and times < 1000:
+    while (taken := _spent(work, times)) < 0.005 and times < 1000:
         times *= 4
     return min([taken, *(_spent(work, times) for _ in range(rounds - 1))]) / times
 
