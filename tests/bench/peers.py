@@ -13,6 +13,8 @@ from pathlib import Path
 from club import ROOT
 from measuring import Counts
 
+# What is measured in this process is this checkout, too, whatever is installed.
+sys.path.insert(0, str(ROOT / "linter"))
 sys.path.insert(0, str(ROOT / "tests"))
 
 from outside import ngspice
