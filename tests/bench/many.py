@@ -28,11 +28,12 @@ def measure(bench: Bench) -> Measured:
     many.turns.take(bench.counts, bench.counts.short_runs, many.one_plan)
     median = many.turns.median
     count = f"{bench.counts.plans:,} plans"
+    cold = f"{count}, cold, {PROCESSES} processes by itself"
     figures = []
     for peer in PEERS:
         figures += [
-            Figure(f"{count}, cold", median(COLD), against=peer, peer=median(peer), most=MOST[peer]),
-            Figure(f"{count}, cold", median(COLD), against=_split(peer), peer=median(_split(peer))),
+            Figure(cold, median(COLD), against=peer, peer=median(peer), most=MOST[peer]),
+            Figure(cold, median(COLD), against=_split(peer), peer=median(_split(peer))),
         ]
     figures += [
         Figure(f"{count}, again, nothing changed", median(AGAIN), against="cold", peer=median(COLD), most=0.1),
@@ -40,8 +41,8 @@ def measure(bench: Bench) -> Measured:
         Figure("one plan, again, changed", median(CHANGED), against="yamllint", peer=median(LINT), most=2.0),
     ]
     detail = [
-        f"Plans of {LINES} lines each, all commands in turn. Ours takes {PROCESSES} processes by itself; the peers take one,",
-        f"or {PROCESSES} where their files are split over processes.",
+        f"Plans of {LINES} lines each. Ours takes {PROCESSES} processes by itself; the peers take one, or {PROCESSES} where their",
+        "files are split over processes.",
         "",
         *many.turns.table(),
     ]
