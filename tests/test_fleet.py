@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from random import Random
 
@@ -17,6 +18,7 @@ from command import Command
 from lampwright.diagnostics import Card, Severity, Spot, Want
 from lampwright.engine.fleet import judged
 from lampwright.fleet import Fleet
+from lampwright.fleet.answering import Answering
 from lampwright.text import Source, Span
 
 PLAN = """lighting-plan: 1
@@ -294,3 +296,69 @@ def test_a_card_takes_the_place_of_an_older_one() -> None:
     assert [finding.message for finding in judged(fleet)] == ['the plans need 3 of "thing", and there are 2']
     fleet.drop("one.lights.yaml")
     assert fleet.is_in_order
+
+
+def answering(number: int, group: str | None, addresses: list[tuple[int, bool]]) -> Card:
+    source = Source(f"{number:03}.lights.yaml", " " * 10)
+    made = [
+        ("short", address, is_consist, Spot(Span(source, at, at + 1), (), Severity.WARNING, None))
+        for at, (address, is_consist) in enumerate(addresses)
+    ]
+    return Card(source, f"Vehicle {number}", group, tuple(made), ())
+
+
+@given(st.integers(min_value=0, max_value=10**9))
+@settings(max_examples=300, deadline=None)
+def test_those_who_answer_too_are_counted_as_if_each_were_looked_at(seed: int) -> None:
+    random = Random(seed)
+    fleet, cards = Fleet(), {}
+    for _ in range(random.randint(2, 25)):
+        number = random.randint(0, 12)
+        addresses = [(random.randint(1, 2), False)] + [(random.randint(1, 2), True)] * random.randint(0, 1)
+        cards[number] = answering(number, random.choice([None, None, "railcar", "shunters"]), addresses)
+        fleet.take(cards[number])
+        if random.random() < 0.2:
+            fleet.drop(cards.pop(number).plan.name)
+    # Also one that is not in the fleet any more.
+    for one in (*cards.values(), answering(0, None, [(1, False)])):
+        expected = []
+        for _, address, is_consist, _ in one.addresses:
+            others = [
+                (other.name, is_other)
+                for _, other in sorted(cards.items())
+                for _, other_address, is_other, _ in other.addresses
+                if other_address == address
+                and other.plan.name != one.plan.name
+                and not (one.set is not None and one.set == other.set)
+                and not (is_consist and is_other)
+            ]
+            named = others if len(others) <= 6 else others[:5]
+            if others:
+                expected.append((is_consist or others[0][1], named, len(others) - len(named)))
+        found = [
+            (clash.is_consist, [(other.name, is_other) for other, is_other, _ in clash.others], clash.more)
+            for clash in fleet.clashes(one)
+        ]
+        assert found == expected
+
+
+def test_one_more_on_an_address_costs_no_more_if_there_are_many(monkeypatch: pytest.MonkeyPatch) -> None:
+    looks = 0
+    original = Answering.others
+
+    def counted(*given: object, **more: object) -> Iterator[object]:
+        nonlocal looks
+        for each in original(*given, **more):
+            looks += 1
+            yield each
+
+    monkeypatch.setattr(Answering, "others", counted)
+    for count in (10, 1000):
+        looks = 0
+        findings = list(judged(Fleet(answering(number, None, [(3, False)]) for number in range(count))))
+        assert len(findings) == count
+        assert looks <= 6 * count
+    assert findings[0].message == (
+        '"3" is the address of "Vehicle 1", "Vehicle 2", "Vehicle 3", "Vehicle 4", "Vehicle 5" and 994 more, too, which are not'
+        " of one set with it"
+    )

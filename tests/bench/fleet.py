@@ -1,80 +1,68 @@
-"""The page of a club of two hundred vehicles beside the check of it; writes `FLEET.md`.
-
-Run by hand: `python tests/bench/fleet.py [PLANS]`. Processor time of all processes, so that a busy machine does little to
-it. The status is 1 if the page takes longer than its limit beside the check itself.
-"""
+"""The page of a club's vehicles, and its order list, beside the check that both begin with; processor time of all processes."""
 
 from __future__ import annotations
 
-import os
+import re
 import resource
 import statistics
-import subprocess
-import sys
-import tempfile
-from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 from club import LINES, make_club
-from measuring import ROOT, environment, table
+from measuring import Figure, Measured, said, table
+from peers import Bench
 
-RESULTS = Path(__file__).with_name("FLEET.md")
-ROUNDS = 3
-LIMIT = 2.0
+MOST = 2.0
 """Seconds for two hundred vehicles."""
 
 FORMS = ("html", "markdown", "csv", "json", "text")
+CHECK, ORDER, SUGGESTING = "check, recalled", "order --no-suggestions", "order"
 
 
-def main() -> int:
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 200
-    load = os.getloadavg()[0]
-    with tempfile.TemporaryDirectory(prefix="lampwright-bench-") as name:
-        folder = Path(name)
-        club = folder / "club"
-        club.mkdir()
-        make_club(club, count)
-        seconds = _measure(club, folder)
-        size = (folder / "page.html").stat().st_size
-    text = "\n".join(_report(seconds, count, load, size))
-    RESULTS.write_text(text + "\n", "utf-8")
-    sys.stdout.write(text + "\n")
-    return int(max(seconds["beside", form] for form in FORMS) > LIMIT * count / 200)
+def measure(bench: Bench) -> Measured:
+    club, cache = bench.club("fleet"), bench.folder / "fleet-cache"
+    make_club(club, bench.counts.fleet)
+    catalogue = club / "club.parts.yaml"
+    # An empty drawer, so that everything has to be bought.
+    catalogue.write_text(re.sub("stock: [0-9]+", "stock: 0", catalogue.read_text("utf-8")), "utf-8")
+    page = bench.folder / "page"
+    commands = {
+        CHECK: ["check", "--format", "line"],
+        **{f"fleet --format {form}": ["fleet", "--format", form, "--output", f"{page}.{form}"] for form in FORMS},
+        ORDER: ["order", "--no-suggestions"],
+        SUGGESTING: ["order"],
+    }
+    take = partial(_seconds, bench, club, cache)
+    # What all others recall has to be found first.
+    take(commands[CHECK])
+    seconds: dict[str, list[float]] = {name: [] for name in commands}
+    for _ in range(bench.counts.runs):
+        for name, arguments in commands.items():
+            seconds[name].append(take(arguments))
+    medians = {name: statistics.median(times) for name, times in seconds.items()}
+    beside = {name: median - medians[CHECK] for name, median in medians.items()}
+    what = f"{bench.counts.fleet} vehicles, beside the check"
+    dearest = max(FORMS, key=lambda form: beside[f"fleet --format {form}"])
+    figures = [
+        Figure(f"`fleet`, {what}", beside[f"fleet --format {dearest}"], "s", most=MOST),
+        Figure(f"`order`, {what}", beside[SUGGESTING], "s"),
+    ]
+    size = Path(f"{page}.html").stat().st_size // 1024
+    rows = [(f"`{name}`", said(medians[name]), said(beside[name])) for name in commands]
+    return Measured(
+        figures,
+        [
+            f"Processor time for {bench.counts.fleet} plans of {LINES} lines after a check, whose findings are recalled;",
+            f"the drawer is empty. In HTML the page has {size} kB.",
+            "",
+            *table(("command", "seconds", "of them beside the check"), rows),
+        ],
+    )
 
 
-def _measure(club: Path, folder: Path) -> dict[tuple[str, str], float]:
-    """Median seconds: of a check that recalls what was found, of each form of the page, and what it takes beside."""
-    runs: dict[str, list[float]] = {name: [] for name in ("cold", "check", *FORMS)}
-    for number in range(ROUNDS):
-        variables = environment(XDG_CACHE_HOME=str(folder / f"cache-{number}"), PYTHONPATH=str(ROOT / "linter"))
-        runs["cold"].append(_seconds(club, variables, "check", "--format", "line"))
-        runs["check"].append(_seconds(club, variables, "check", "--format", "line"))
-        for form in FORMS:
-            page = str(folder / f"page.{form}")
-            runs[form].append(_seconds(club, variables, "fleet", "--format", form, "--output", page))
-    found = {("all", name): statistics.median(times) for name, times in runs.items()}
-    return found | {("beside", form): found["all", form] - found["all", "check"] for form in FORMS}
-
-
-def _seconds(club: Path, variables: dict[str, str], *arguments: str) -> float:
+def _seconds(bench: Bench, club: Path, cache: Path, arguments: list[str]) -> float:
     """Processor seconds of our command, all of its processes included."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    command = [sys.executable, "-m", "lampwright", *arguments]
-    subprocess.run(command, cwd=club, env=variables, capture_output=True, check=True)
+    bench.run([bench.program("lampwright"), *arguments], club, XDG_CACHE_HOME=str(cache))
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-
-
-def _report(seconds: dict[tuple[str, str], float], count: int, load: float, size: int) -> Iterator[str]:
-    yield "# The fleet's page beside the check"
-    yield ""
-    yield f"Written by `tests/bench/fleet.py`: {count} plans of {LINES} lines; processor time, median of {ROUNDS} rounds,"
-    yield f"Python {sys.version.split()[0]}, load {load:.1f} at the start. A cold check takes {seconds['all', 'cold']:.2f} s,"
-    yield f"one that recalls {seconds['all', 'check']:.2f} s; the page comes after the latter. In HTML it has {size // 1024} kB."
-    yield ""
-    rows = ((form, f"{seconds['all', form]:.2f}", f"{seconds['beside', form]:.2f}") for form in FORMS)
-    yield from table(("form", "seconds", "of them beside the check"), rows)
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -27,9 +27,11 @@ def listed(texts: Sequence[str], joint: str = "and") -> str:
     return f"{', '.join(texts[:-1])} {joint} {texts[-1]}"
 
 
-def all_quoted(texts: Iterable[str], joint: str = "and") -> str:
-    """Each text quoted, of a long list the first few and how many more."""
+def all_quoted(texts: Iterable[str], joint: str = "and", more: int = 0) -> str:
+    """Each text quoted, of a long list the first few and how many more; `more` are counted, but not among `texts`."""
     each = [quoted(text) for text in texts]
+    if more:
+        return listed([*each, f"{more} more"])
     if len(each) > _LONGEST_LIST:
         each = [*each[: _LONGEST_LIST - 1], f"{len(each) - _LONGEST_LIST + 1} more"]
         return listed(each)

@@ -59,9 +59,10 @@ def _finding(clash: Clash) -> Finding:
     _, number = clash.number
     names = list(dict.fromkeys(other.name for other, _, _ in clash.others))
     what = "address of a consist" if clash.is_consist else "address"
-    are = "which is" if len(names) == 1 else "which are"
+    whose = all_quoted(names, more=clash.more)
+    are = "which is" if len(names) + clash.more == 1 else "which are"
     return Finding(
         clash.spot.span,
-        f"{quoted(str(number))} is the {what} of {all_quoted(names)}, too, {are} not of one set with it",
+        f"{quoted(str(number))} is the {what} of {whose}, too, {are} not of one set with it",
         tuple(Note(spot.span, "the other one") for _, _, spot in clash.others[:_MOST_NOTES]),
     )

@@ -6,21 +6,22 @@ Knows neither rules nor words, and loads nothing else, so that a fleet in order 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from lampwright.diagnostics import Card, Spot, Want
+from lampwright.fleet.answering import Answering, Number, Other
 from lampwright.records import dataclass
-from lampwright.text import Span
-
-Number = tuple[str, int]
-"""An address as packets carry it: "short" or "long", and the number."""
+from lampwright.text import Source, Span
 
 _Place = tuple[str, int, int]
+
+_MOST_NAMED = 6
+"""Others of a clash; where there are more, one less is named and the rest is counted."""
 
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """An address of `card` to which `others` answer too, each with the spot of its own; none is of one set with it.
+    """An address of `card` to which `others` and some `more` answer too; none is of one set with it.
 
     `is_consist` where it is that of a consist, for `card` or for the other one.
     """
@@ -29,7 +30,8 @@ class Clash:
     number: Number
     is_consist: bool
     spot: Spot
-    others: tuple[tuple[Card, bool, Spot], ...]
+    others: tuple[Other, ...]
+    more: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,7 @@ class Fleet:
 
     def __init__(self, cards: Iterable[Card] = ()) -> None:
         self._cards: dict[str, Card] = {}
-        self._answering: dict[Number, dict[str, Card]] = {}
+        self._answering: dict[Number, Answering] = {}
         self._taking: dict[str, Card] = {}
         for card in cards:
             self.take(card)
@@ -61,7 +63,7 @@ class Fleet:
         self.drop(card.plan.name)
         self._cards[card.plan.name] = card
         for kind, number, _, _ in card.addresses:
-            self._answering.setdefault((kind, number), {})[card.plan.name] = card
+            self._answering.setdefault((kind, number), Answering((kind, number))).put(card)
         if card.wants:
             self._taking[card.plan.name] = card
 
@@ -71,7 +73,7 @@ class Fleet:
         if card is not None:
             self._taking.pop(plan, None)
             for kind, number, _, _ in card.addresses:
-                self._answering.get((kind, number), {}).pop(plan, None)
+                self._answering[kind, number].drop(plan)
 
     @property
     def cards(self) -> list[Card]:
@@ -87,18 +89,12 @@ class Fleet:
     def clashes(self, card: Card) -> Iterator[Clash]:
         """The addresses of `card` that others have, too. Two in one consist share its address on purpose."""
         for kind, number, is_consist, spot in card.addresses:
-            answering = self._answering.get((kind, number), {})
-            if len(answering) < 2:
-                continue
-            others = tuple(
-                (other, is_other_consist, place)
-                for name, other in sorted(answering.items())
-                if name != card.plan.name and not _are_one_set(card, other)
-                for other_kind, other_number, is_other_consist, place in other.addresses
-                if (other_kind, other_number) == (kind, number) and not (is_consist and is_other_consist)
-            )
-            if others:
-                yield Clash(card, (kind, number), is_consist or others[0][1], spot, others)
+            if answering := self._answering.get((kind, number)):
+                count = answering.count(card, is_consist=is_consist)
+                named = count if count <= _MOST_NAMED else _MOST_NAMED - 1
+                others = tuple(islice(answering.others(card, is_consist=is_consist), named))
+                if others:
+                    yield Clash(card, (kind, number), is_consist or others[0][1], spot, others, count - named)
 
     def touches(self, card: Card) -> bool:
         """Whether anything is found in other files because of `card`, which is in the fleet."""
@@ -106,7 +102,10 @@ class Fleet:
 
     def involved(self, card: Card) -> list[Card]:
         """`card` and all with which it has a clash."""
-        others = {other.plan: other for clash in self.clashes(card) for other, _, _ in clash.others}
+        others: dict[Source, Card] = {}
+        for kind, number, is_consist, _ in card.addresses:
+            if answering := self._answering.get((kind, number)):
+                others |= {other.plan: other for other, _, _ in answering.others(card, is_consist=is_consist)}
         return [card, *others.values()]
 
     def shortages(self) -> Iterator[Shortage]:
@@ -207,7 +206,3 @@ def _shortage(takers: list[tuple[Card, Want]], missing: int) -> Shortage:
 
 def _place(spot: Spot) -> _Place:
     return spot.span.source.name, spot.span.start, spot.span.end
-
-
-def _are_one_set(one: Card, other: Card) -> bool:
-    return one.set is not None and one.set == other.set
