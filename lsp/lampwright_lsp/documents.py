@@ -6,7 +6,7 @@ A snapshot is kept as long as nothing has changed of all that was looked at for 
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from threading import Lock
@@ -242,8 +242,7 @@ class Documents:
             return True
         kept = self._read(uri)
         if kept is None:
-            self._enter(uri, told.report.cards if told is not None else (), ())
-            self._forget(uri)
+            self._drop(uri)
             return False
         snapshot = kept.snapshot
         report = snapshot.verdict.report(pause)
@@ -286,8 +285,19 @@ class Documents:
         return sorted(set(told.uris.values()) - {uri}) if told is not None else []
 
     def closed(self, uri: str) -> None:
-        """No buffer holds that file any more."""
+        """No buffer holds that file any more; if it has no place in the client's folders, nothing is known of it."""
         self._kept.pop(uri, None)
+        path = path_of(uri)
+        if path is None or self.desk.folder_of(path) not in self.desk.folders or not self.desk.is_file(path):
+            self._drop(uri)
+
+    def forget_all_but(self, uris: Iterable[str]) -> None:
+        """Only files that are open or among `uris` are still there, and looked for: what others said is taken back."""
+        wanted = {*uris, *self.desk.open_uris()}
+        for uri in [uri for uri in list(self._told) if uri not in wanted]:
+            # It may have been opened in this moment.
+            if self.desk.text(uri) is None:
+                self._drop(uri)
 
     def tidy(self) -> None:
         """Take apart what is out of date, which takes as long as half of the rules: not while somebody waits."""
@@ -399,6 +409,15 @@ class Documents:
         self._enter(uri, before.report.cards if before is not None else (), told.report.cards)
         for read in told.uris.values():
             self._readers.setdefault(read, set()).add(uri)
+
+    def _drop(self, uri: str) -> None:
+        """That file is gone, and its plan with it, unless it is known by another URI as well."""
+        told = self._told.get(uri)
+        self._forget(uri)
+        if told is not None and told.report.cards:
+            plans = {card.plan.name for card in told.report.cards}
+            same = (card for other in list(self._told.values()) for card in other.report.cards)
+            self._enter(uri, told.report.cards, tuple(card for card in same if card.plan.name in plans))
 
     def _forget(self, uri: str) -> None:
         told = self._told.pop(uri, None)
