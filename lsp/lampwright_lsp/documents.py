@@ -182,6 +182,7 @@ class Documents:
     _locks: dict[str, Lock] = field(default_factory=dict)
     _past: list[_Kept] = field(default_factory=list)
     _fleets: dict[Path, Fleet] = field(default_factory=dict)
+    _fleet_lock: Lock = field(default_factory=Lock)
     _has_fleet_news: bool = False
 
     def snapshot(self, uri: str) -> Snapshot | None:
@@ -372,10 +373,11 @@ class Documents:
 
     def _found_in_fleet(self, uri: str, own: _Told) -> list[Finding]:
         """What is found in the file of `uri` because of other plans."""
-        fleet = self._fleet_of(uri)
-        if own.report.cards:
-            involved = {other.plan: other for card in own.report.cards for other in fleet.involved(card)}
-            fleet = Fleet(involved.values())
+        # Other threads put in cards of other plans meanwhile: what is judged is a fleet that stays as it is.
+        with self._fleet_lock:
+            live = self._fleet_of(uri)
+            involved = {other.plan: other for card in own.report.cards for other in live.involved(card)}
+            fleet = Fleet(involved.values() if own.report.cards else live.cards)
         if fleet.is_in_order:
             return []
         return [finding for finding in judged(fleet) if finding.span.source is own.source]
@@ -390,15 +392,16 @@ class Documents:
         """Put the cards of a file in the place of those that it had."""
         if not before and not now:
             return
-        fleet = self._fleet_of(uri)
         is_news = [card.says for card in before] != [card.says for card in now]
-        touched = is_news and any(map(fleet.touches, before))
-        for card in before:
-            fleet.drop(card.plan.name)
-        for card in now:
-            fleet.take(card)
-        if touched or (is_news and any(map(fleet.touches, now))):
-            self._has_fleet_news = True
+        with self._fleet_lock:
+            fleet = self._fleet_of(uri)
+            touched = is_news and any(map(fleet.touches, before))
+            for card in before:
+                fleet.drop(card.plan.name)
+            for card in now:
+                fleet.take(card)
+            if touched or (is_news and any(map(fleet.touches, now))):
+                self._has_fleet_news = True
 
     # --- What was told ------------------------------------------------------------------------------------------------
 
