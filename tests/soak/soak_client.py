@@ -15,8 +15,11 @@ from soak_profiles import Profile
 
 from conversation import Conversation
 
-PATIENCE = 60.0
+PATIENCE = 300.0
 """Seconds after which an answer is missed, on a machine that does other things as well."""
+
+_QUIET_LOOKS = 6
+"""Looks, a tenth of a second apart, at which the server must be at rest."""
 
 CANCELLED, UNKNOWN_METHOD, INVALID_PARAMS, REQUEST_FAILED, INVALID_REQUEST = -32800, -32601, -32602, -32803, -32600
 
@@ -153,13 +156,13 @@ class Client(Conversation):
             self.hear(0.05)
 
     def settle(self) -> None:
-        """Wait until all is answered and the server does nothing any more."""
+        """Wait until all is answered and the server does nothing any more, which takes longer than it waits for quiet."""
         self.wait_until(0)
         quiet, before = 0, self.ticks()
-        while quiet < 5:
-            is_news = self.hear(0.12)
+        while quiet < _QUIET_LOOKS:
+            is_news = self.hear(0.1)
             now = self.ticks()
-            quiet = 0 if is_news or self._late or now - before > 1 else quiet + 1
+            quiet = 0 if is_news or self._late or now != before or self.is_busy() else quiet + 1
             before = now
 
     def _miss(self, asked: Asked) -> None:
@@ -227,6 +230,11 @@ class Client(Conversation):
         fields = Path(f"/proc/{self.process.pid}/stat").read_text("ascii").rpartition(")")[2].split()
         return int(fields[11]) + int(fields[12])
 
+    def is_busy(self) -> bool:
+        """Whether one of its threads runs, or would if others left it a processor."""
+        stats = Path(f"/proc/{self.process.pid}/task").glob("*/stat")
+        return any(_text(each).rpartition(")")[2].split()[:1] in (["R"], ["D"]) for each in stats)
+
     def megabytes(self) -> float:
         """The resident memory of the server."""
         lines = Path(f"/proc/{self.process.pid}/status").read_text("ascii").splitlines()
@@ -236,6 +244,14 @@ class Client(Conversation):
         """The processes that the server has started and that still run."""
         tasks = Path(f"/proc/{self.process.pid}/task")
         return [number for each in tasks.glob("*/children") for number in each.read_text("ascii").split()]
+
+
+def _text(path: Path) -> str:
+    """What a file of the system says; nothing if its thread has ended meanwhile."""
+    try:
+        return path.read_text("ascii")
+    except OSError:
+        return ""
 
 
 def items_of(answer: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -76,9 +76,7 @@ def _cancel(hands: Hands, random: Random) -> None:
     for key in random.sample(keys, random.randint(1, len(keys))):
         client.cancel(key)
     if random.random() < 0.2:
-        client.notify(
-            "$/cancelRequest", {"id": random.randint(1, client.last_number)}, "a cancellation of something old"
-        )
+        client.cancel(str(random.randint(1, client.last_number)), "a cancellation of something old")
 
 
 def _ask_wrongly(hands: Hands, random: Random) -> None:

@@ -6,8 +6,8 @@ import json
 from random import Random
 from typing import Any
 
-from soak_club import Buffer
 from soak_client import INVALID_PARAMS, INVALID_REQUEST, REQUEST_FAILED, UNKNOWN_METHOD, Client
+from soak_club import Buffer
 from soak_findings import Shown
 from soak_units import place_of, range_of
 

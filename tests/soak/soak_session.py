@@ -105,6 +105,9 @@ def _end(hands: Hands, random: Random) -> None:
     client = hands.client
     for _ in range(_LAST):
         hands.edit(random)
+    # The library cancels what is open when the end is asked for.
+    for key in client.waiting:
+        client.asked[key].is_cancelled = True
     client.wait_for(client.question("shutdown", None))
     client.wait_until(0)
     children = client.children()
