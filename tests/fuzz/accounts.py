@@ -49,23 +49,27 @@ class Printed(NamedTuple):
     text: str
 
 
-def accounts(name: str, plan: LightingPlan, report: Report) -> Iterator[Printed]:
-    """All accounts of the plan in the file `name`, of which `report` was found."""
-    yield from _figures(name, plan)
-    yield from _states(name, plan)
-    yield from _cvs(name, plan, report)
-    yield from _order(name, plan)
-    yield from _fleet(name, plan, report)
+def accounts(name: str, plan: LightingPlan, report: Report, turn: int) -> Iterator[Printed]:
+    """Accounts of the plan in the file `name`, of which `report` was found: two of them at each turn.
+
+    The sheet for the bench is made of every plan without errors. It takes as long as all others, so that plans with
+    errors, of which it is made as well, have one at each fourth turn.
+    """
+    kinds = (_figures, _states, _cvs, _order, _fleet)
+    for kind in (kinds[turn % 5], kinds[(turn + 1 + turn // 5 % 4) % 5]):
+        yield from kind(name, plan, report)
+    if turn % 4 == 0 or not has_errors(report):
+        yield from _bench(name, plan, report)
 
 
-def _figures(name: str, plan: LightingPlan) -> Iterator[Printed]:
+def _figures(name: str, plan: LightingPlan, _: Report) -> Iterator[Printed]:
     figures = plan_figures(plan)
     yield Printed("figures", "json", render_figures_json(name, figures))
     yield Printed("figures", "text", render_figures_text(name, plan, figures))
     yield Printed("wiring", "text", render_wiring_text(name, plan, Manner()))
 
 
-def _states(name: str, plan: LightingPlan) -> Iterator[Printed]:
+def _states(name: str, plan: LightingPlan, _: Report) -> Iterator[Printed]:
     states = plan_states(plan)
     yield Printed("states", "json", render_states_json(name, states))
     yield Printed("states", "text", render_states_text(name, plan, states))
@@ -73,7 +77,6 @@ def _states(name: str, plan: LightingPlan) -> Iterator[Printed]:
 
 
 def _cvs(name: str, plan: LightingPlan, report: Report) -> Iterator[Printed]:
-    """The programming list, and the sheet for the bench that it stands on."""
     facts = programming_facts(plan)
     inexpressible = [each for each in report.findings if each.allowed is None and each.rule in RULES]
     undecided = [each for each in report.undecided if each.rule in RULES]
@@ -81,16 +84,17 @@ def _cvs(name: str, plan: LightingPlan, report: Report) -> Iterator[Printed]:
     yield Printed("cvs", "csv", render_cvs_csv(plan, facts))
     yield Printed("cvs", "text", render_cvs_text(name, plan, after_reset(facts), inexpressible, undecided))
     yield Printed("packets", "text", render_cvs_packets(plan, facts, None))
-    # With errors the sheet is made as well, but of an eighth: it solves each circuit with each fault in it.
-    if has_errors(report) and len(facts.settings) % 8:
-        return
-    sheet = bench_sheet(name, plan, facts, report, inexpressible)
+
+
+def _bench(name: str, plan: LightingPlan, report: Report) -> Iterator[Printed]:
+    inexpressible = [each for each in report.findings if each.allowed is None and each.rule in RULES]
+    sheet = bench_sheet(name, plan, programming_facts(plan), report, inexpressible)
     yield Printed("bench", "html", render_bench_html(sheet, wiring_pictures(plan)))
     yield Printed("bench", "json", render_bench_json(sheet))
     yield Printed("bench", "markdown", render_bench_markdown(sheet))
 
 
-def _order(name: str, plan: LightingPlan) -> Iterator[Printed]:
+def _order(name: str, plan: LightingPlan, _: Report) -> Iterator[Printed]:
     vehicle = plan.vehicle.name
     demand = Demand(name, vehicle.text if vehicle is not None else None, plan_needs(plan))
     listed = OrderList(order_of([demand], Spares(number=1)), (), ())

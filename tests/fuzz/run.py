@@ -7,7 +7,6 @@ lies in the folder of `--failures`, and `--again KIND NUMBER` puts that one thro
 from __future__ import annotations
 
 import argparse
-import gc
 import json
 import sys
 import time
@@ -67,7 +66,7 @@ def run(options: argparse.Namespace) -> Tally:
     """All inputs, so many processes at a time."""
     done, spoken = Tally(), time.monotonic()
     context = get_context("spawn")
-    with ProcessPoolExecutor(options.processes, context, gc.freeze, max_tasks_per_child=BATCHES_OF_A_PROCESS) as pool:
+    with ProcessPoolExecutor(options.processes, context, max_tasks_per_child=BATCHES_OF_A_PROCESS) as pool:
         batches = _batches(options.count)
         waiting: set[Future[Tally]] = set()
         while True:

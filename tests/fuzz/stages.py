@@ -11,14 +11,13 @@ from fuzzed import Fuzzed, loader
 from promises import hold_harmless, hold_page, hold_places, hold_printed, hold_table, strict_json
 
 from lampwright.diagnostics import Finding, Report, merge_reports
-from lampwright.engine import RULE_NAMES, check, plan_of, settings_of, survey
+from lampwright.engine import RULE_NAMES, Load, check, plan_of, settings_of, survey
 from lampwright.engine.documents import read_document
 from lampwright.engine.fixing import MOST_ROUNDS, mend
 from lampwright.engine.fleet import with_fleet
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.settings import Settings
 from lampwright.render import as_sarif
-from lampwright.rules import RULES
 from lampwright.syntax import Mapping, Node, Sequence
 from lampwright.text import Source, Span, apply
 from reports import NAMES, render
@@ -79,7 +78,7 @@ def judge(fuzzed: Fuzzed) -> bool:
     report = with_fleet(merge_reports([check(source, settings, load, raising=True) for source in checked]))
     hold_places(report)
     print_all(report)
-    reached = [_account(source, settings, load, report) for source in plans[:1]]
+    reached = [_account(source, settings, load, report, fuzzed.number) for source in plans[:1]]
     return any(reached) or read_document(sources[0], kind_of(sources[0].name), RULE_NAMES).meaning is not None  # type: ignore[arg-type]
 
 
@@ -89,19 +88,17 @@ def _settings(sources: Iterable[Source]) -> Settings:
 
 
 def print_all(report: Report) -> None:
-    """Every form of the report."""
-    spoke = {each.rule for each in (*report.findings, *report.undecided)}
-    # A log that describes all rules takes longer than all else together.
-    as_sarif.RULES = tuple(rule for rule in RULES if rule.name in spoke)
+    """Every form of the report. What a log describes of all rules is the same for all inputs, and is left out."""
+    as_sarif._descriptor = lambda rule, _: {"id": rule.name}
     for form in NAMES:
         hold_printed(form, render(form, report), report)
 
 
-def _account(source: Source, settings: Settings, load: Callable[..., Any], report: Report) -> bool:
+def _account(source: Source, settings: Settings, load: Load, report: Report, turn: int) -> bool:
     plan = plan_of(source, settings, load)
     if plan is None:
         return False
-    for printed in accounts(source.name, plan, report):
+    for printed in accounts(source.name, plan, report, turn):
         try:
             match printed.form:
                 case "json":
