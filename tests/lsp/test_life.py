@@ -233,6 +233,20 @@ def test_the_command_tells_of_the_server(tmp_path: Path) -> None:
     assert started("server", "--help", cwd=tmp_path).returncode == 0
 
 
+@pytest.mark.parametrize("number", [[], {}, [1], 1.5, True])
+def test_a_number_that_is_none_is_refused_and_cancels_nothing(tmp_path: Path, number: object) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        talk.tell("$/cancelRequest", {"id": number})
+        talk.say({"id": number, "method": "textDocument/foldingRange", "params": {"textDocument": {"uri": "x"}}})
+        assert talk.answer(None)["error"]["code"] == INVALID_REQUEST
+        uri = talk.open("loco.lights.yaml", BURNING)
+        assert talk.rules(uri) == ["unprotected-led"]
+        assert talk.end() == 0
+        logged = [each["params"]["message"] for each in talk._kept if each.get("method") == "window/logMessage"]
+        assert not any("Traceback" in each for each in logged), logged
+
+
 def test_what_is_refused_is_no_news_for_the_log(tmp_path: Path) -> None:
     with conversation(tmp_path) as talk:
         talk.initialize()

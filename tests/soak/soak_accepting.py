@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from random import Random
 from typing import Any
 
@@ -77,7 +78,7 @@ def _make(hands: Hands, uri: str, edits: list[dict[str, Any]]) -> None:
         return start, end
 
     placed = sorted((*ends(each), number, each) for number, each in enumerate(edits))
-    for (_, end, _, _), (start, _, _, following) in zip(placed, placed[1:], strict=False):
+    for (_, end, _, _), (start, _, _, following) in pairwise(placed):
         if start < end:
             hands.client.account.faults.append(f"edits that overlap: {uri} {following}")
             return

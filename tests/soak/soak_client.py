@@ -230,6 +230,11 @@ class Client(Conversation):
         fields = Path(f"/proc/{self.process.pid}/stat").read_text("ascii").rpartition(")")[2].split()
         return int(fields[11]) + int(fields[12])
 
+    def processor_seconds(self) -> float:
+        """The same, to the microsecond, of the threads that there are."""
+        stats = Path(f"/proc/{self.process.pid}/task").glob("*/schedstat")
+        return sum(int((_text(each) or "0").split()[0]) for each in stats) / 1e9
+
     def is_busy(self) -> bool:
         """Whether one of its threads runs, or would if others left it a processor."""
         stats = Path(f"/proc/{self.process.pid}/task").glob("*/stat")

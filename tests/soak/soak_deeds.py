@@ -13,7 +13,7 @@ from soak_hands import Hands
 
 Deed = Callable[[Hands, Random], None]
 MOST_OPEN = 14
-PREFERENCES = ({}, {"inlayHints": {"currents": False}}, {"codeLens": False}, {"workspaceDiagnostics": False}, {"pages": "https://club.example/{rule}"}, {"inlayHints": 7}, {"workspaceDiagnostics": "no"})  # fmt: skip
+PREFERENCES = ({}, {}, {}, {}, {"workspaceDiagnostics": True}, {"inlayHints": {"currents": False}}, {"codeLens": False}, {"workspaceDiagnostics": False}, {"pages": "https://club.example/{rule}"}, {"inlayHints": 7}, {"workspaceDiagnostics": "no"})  # fmt: skip
 
 
 def _open(hands: Hands, random: Random) -> None:
@@ -96,7 +96,8 @@ def _prefer(hands: Hands, random: Random) -> None:
 
 def _change_folders(hands: Hands, random: Random) -> None:
     """The second folder comes or goes; now and then the first one."""
-    folder = random.choice([*FOLDERS, "annex", "annex"])
+    is_complete = "club" in hands.club.folders
+    folder = random.choice([*FOLDERS, "annex", "annex"]) if is_complete else "club"
     is_there = folder in hands.club.folders
     described = [{"uri": (hands.club.root / folder).as_uri(), "name": folder}]
     event = {"added": [] if is_there else described, "removed": described if is_there else []}
@@ -134,7 +135,7 @@ DEEDS: dict[Deed, float] = {
     _by_client(questions.answer_unasked): 1,
     _ask_wrongly: 1.5,
     _prefer: 0.4,
-    _change_folders: 0.4,
+    _change_folders: 0.5,
     _touch: 1,
 }
 """Each deed, and how often it is done."""

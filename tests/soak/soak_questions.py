@@ -124,6 +124,9 @@ def garble(client: Client, random: Random) -> None:
     """Bytes that are no message; after them stands a sound one, so that each is refused by itself."""
     if random.random() < 0.4:
         client.garble(random.choice(GARBLED), "a header that cannot be read")
+    elif random.random() < 0.2:
+        number = random.choice([[], {}, 1.5, True, [1]])
+        client.garble(raw({"jsonrpc": "2.0", "id": number, "method": "shutdown"}), "a number that is none")
     else:
         body = random.choice(BODIES)
         client.garble(b"Content-Length: %d\r\n\r\n" % len(body) + body, "a body that is no message")
