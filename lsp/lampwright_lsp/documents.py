@@ -54,16 +54,27 @@ class Verdict:
         self._surveyed = surveyed
         self._lock = Lock()
         self._report: Report | None = None
+        # As long as those who are here now; a list grows and shrinks in one step, whatever thread asks.
+        self._askers: list[None] = []
 
     def report(self, pause: Pause = no_pause) -> Report:
         """All that was found."""
-        with self._lock:
+        self._askers.append(None)
+        try:
+            with self._lock:
+                self._pause(pause)
+                if self._report is None:
+                    self._report = judge(self._surveyed, pause=lambda: self._pause(pause))
+                    for failure in self._report.failures:
+                        _LOGGER.error("%s: the rule %s failed: %s", failure.file, failure.rule, failure.text)
+                return self._report
+        finally:
+            self._askers.pop()
+
+    def _pause(self, pause: Pause) -> None:
+        """Whoever steps aside for others must not keep waiting just those that wait for this."""
+        if len(self._askers) == 1:
             pause()
-            if self._report is None:
-                self._report = judge(self._surveyed, pause=pause)
-                for failure in self._report.failures:
-                    _LOGGER.error("%s: the rule %s failed: %s", failure.file, failure.rule, failure.text)
-            return self._report
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import queue
 import sys
 import threading
@@ -21,6 +22,7 @@ from lampwright_lsp.documents import Documents
 from lampwright_lsp.features.diagnostics import diagnostics
 from lampwright_lsp.telling import everything
 from lampwright_lsp.texts import Text
+from lampwright_lsp.work import Run, Work
 from lsp_seam import FOLDER, documents, snapshot
 from lsp_seam import lay as type_in
 
@@ -602,3 +604,46 @@ def test_a_fleet_that_changes_while_it_is_judged_is_judged_as_it_was(tmp_path: P
         for thread in threads:
             thread.join()
     assert faults == []
+
+
+@pytest.mark.parametrize("asks_for", ["findings", "something else"])
+def test_who_waits_for_what_is_judged_in_the_background_is_not_waited_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, asks_for: str
+) -> None:
+    lay({"loco.lights.yaml": BURNING}, tmp_path)
+    uri = (tmp_path / "loco.lights.yaml").as_uri()
+    desk = Desk()
+    desk.folders = [tmp_path]
+    made = Documents(desk)
+    work = Work(made, lambda documents, uri: [each.rule for each in documents.found(uri).findings])
+    is_begun = threading.Event()
+    from lampwright_lsp import documents as module
+
+    judge = module.judge
+
+    def in_many_steps(surveyed: Any, *, pause: Any) -> Any:
+        is_begun.set()
+        for _ in range(50):
+            time.sleep(0.001)
+            pause()
+        return judge(surveyed, pause=pause)
+
+    monkeypatch.setattr(module, "judge", in_many_steps)
+
+    def rules() -> list[str]:
+        shown = made.snapshot(uri)
+        assert shown is not None
+        return [each.rule for each in shown.report.findings]
+
+    async def ask() -> list[str]:
+        run: Run[None] = Run()
+        background = asyncio.create_task(work.in_background(lambda pause: everything(made, pause), run))
+        try:
+            await asyncio.to_thread(is_begun.wait)
+            question = work.judged(uri) if asks_for == "findings" else work.answer(rules)
+            return await asyncio.wait_for(question, 20)
+        finally:
+            run.is_stopped = True
+            await asyncio.wait([background])
+
+    assert asyncio.run(ask()) == ["unprotected-led"]
