@@ -28,6 +28,7 @@ def main() -> int:
     parser.add_argument("seed", type=int)
     parser.add_argument("--inputs", action="store_true", help="inputs of the fuzzer instead of messages")
     parser.add_argument("--every", type=int, default=5000, help="messages between two comparisons")
+    parser.add_argument("--failures", type=Path, default=Path("soak-failures"), help="where texts are laid down")
     parser.add_argument("--unrecorded", action="store_true", help="leave RESULTS.md as it is")
     options = parser.parse_args()
     began = time.monotonic()
@@ -36,7 +37,8 @@ def main() -> int:
             passed = pass_through(options.count, options.seed, Path(folder).resolve(), _tell_inputs)
             faults = passed.faults
         else:
-            outcome = soak(options.count, options.seed, Path(folder), every=options.every, tells=_tell)
+            manner = {"every": options.every, "failures": options.failures, "tells": _tell}
+            outcome = soak(options.count, options.seed, Path(folder), **manner)
             faults = outcome.faults
     hours = (time.monotonic() - began) / 3600
     if not options.unrecorded:

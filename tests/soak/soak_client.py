@@ -18,6 +18,9 @@ from conversation import Conversation
 PATIENCE = 300.0
 """Seconds after which an answer is missed, on a machine that does other things as well."""
 
+_LATEST = 5000
+"""Messages that are remembered."""
+
 _QUIET_LOOKS = 6
 """Looks, a tenth of a second apart, at which the server must be at rest."""
 
@@ -77,9 +80,15 @@ class Client(Conversation):
         self.is_told_to_ask = False
         self.to_apply: deque[tuple[object, dict[str, Any]]] = deque()
         self.lateness = 0.0
+        self.latest: deque[str] = deque(maxlen=_LATEST)
         self._late: deque[tuple[float, dict[str, Any]]] = deque()
 
     # --- Speaking -----------------------------------------------------------------------------------------------------
+
+    def say(self, message: Mapping[str, Any]) -> None:
+        """Send a message, and remember it for a while."""
+        self.latest.append(json.dumps(message))
+        super().say(message)
 
     def notify(self, method: str, params: object, kind: str | None = None) -> None:
         """Tell something; it is counted under `kind`."""

@@ -93,9 +93,6 @@ class Shown:
         if not self._client.profile.asks:
             self._check_versions()
             return {uri: items for uri, (_, items) in self._client.published.items()}
-        if not self._client.profile.is_asked_again:
-            # Nobody will tell it of what other files have changed.
-            self._stale.update(self._club.buffers)
         self._catch_up()
         waiting = self.ask_of_all()
         while True:
@@ -110,6 +107,10 @@ class Shown:
             self._client.cancel(waiting)
             self._client.wait_for(waiting)
             break
+        if not self._client.profile.is_asked_again:
+            # Nobody tells it of what other files have changed.
+            self._stale.update(self._club.buffers)
+            self._catch_up()
         opened = {uri: items for uri, (_, items) in self._of_open.items()}
         return {**{uri: items for uri, (_, items) in self._of_closed.items() if uri not in opened}, **opened}
 

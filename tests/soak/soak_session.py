@@ -44,8 +44,13 @@ class Outcome:
         return self.memory[-1][1] - fifth[1]
 
 
-def soak(messages: int, seed: int, folder: Path, *, every: int = 5000, tells: Any = None) -> Outcome:
-    """Send so many messages in `folder`, which is empty; the findings are compared `every` so many. `tells` hears how it goes."""
+def soak(
+    messages: int, seed: int, folder: Path, *, every: int = 5000, failures: Path | None = None, tells: Any = None
+) -> Outcome:
+    """Send so many messages in `folder`, which is empty; the findings are compared `every` so many.
+
+    In `failures` the texts are laid down about which the two do not agree, with the last messages; `tells` hears how it goes.
+    """
     began = time.perf_counter()
     club = Club.laid(folder / "root")
     client = Client(club.root, profile_of(seed))
@@ -57,7 +62,10 @@ def soak(messages: int, seed: int, folder: Path, *, every: int = 5000, tells: An
             do(hands, seed, number)
             number += 1
             if client.account.messages >= min(due, messages):
+                before = len(outcome.faults)
                 _compare(hands, outcome, folder / "mirror")
+                if failures is not None and len(outcome.faults) > before:
+                    _lay_down(hands, outcome.faults[before:], failures / f"{seed}-{client.account.messages}")
                 due += every
                 if tells is not None:
                     tells(outcome)
@@ -117,3 +125,9 @@ def _end(hands: Hands, random: Random) -> None:
         client.account.faults.append(f"ended with status {status}: {complaint[-2000:]}")
     if children:
         client.account.faults.append(f"the server had started processes: {children}")
+
+
+def _lay_down(hands: Hands, faults: list[str], place: Path) -> None:
+    hands.club.laid_out(place)
+    (place / "faults.txt").write_text("\n".join(faults), "utf-8")
+    (place / "messages.txt").write_text("\n".join(hands.client.latest), "utf-8")
