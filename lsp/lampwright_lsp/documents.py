@@ -244,7 +244,7 @@ class Documents:
 
     def uris(self, pause: Pause = no_pause) -> list[str]:
         """The URIs of all files that are open or in the client's folders, with the settings that govern them."""
-        found = {self.desk.uri(self.desk.really(path)) for path in self._listed(pause)}
+        found = {self.desk.uri(self.desk.really(path)) for path in (*self._listed(pause), *self._governing())}
         return sorted(found | set(self.desk.open_uris()))
 
     def judged(self, uri: str, pause: Pause = no_pause) -> bool:
@@ -302,6 +302,13 @@ class Documents:
         path = path_of(uri)
         if path is None or self.desk.folder_of(path) not in self.desk.folders or not self.desk.is_file(path):
             self._drop(uri)
+
+    def begin_anew(self) -> None:
+        """The client has other folders: files have other names, and other plans are a fleet."""
+        with self._fleet_lock:
+            self._told.clear()
+            self._readers.clear()
+            self._fleets.clear()
 
     def forget_all_but(self, uris: Iterable[str]) -> None:
         """Only files that are open or among `uris` are still there, and looked for: what others said is taken back."""
@@ -373,6 +380,13 @@ class Documents:
                 settings = governance.file(path)
                 if settings is not None:
                     yield settings
+
+    def _governing(self) -> Iterator[Path]:
+        """The settings that govern open files, which may lie outside the client's folders."""
+        for path in filter(None, map(path_of, self.desk.open_uris())):
+            settings = Governance(Files(self.desk.folder_of(path), self.desk)).file(path)
+            if settings is not None:
+                yield settings
 
     # --- The fleet ----------------------------------------------------------------------------------------------------
 

@@ -264,6 +264,7 @@ def _register_files(server: Server) -> None:
         removed = {path_of(folder.uri) for folder in params.event.removed}
         kept = [folder for folder in server.desk.folders if folder not in removed]
         server.desk.folders = (*kept, *_folders([folder.uri for folder in params.event.added]))
+        server.documents.begin_anew()
         server.teller.others_changed()
 
 

@@ -555,20 +555,46 @@ def test_who_asks_is_asked_again_when_an_address_changes_on_the_disk(tmp_path: P
         assert talk.end() == 0
 
 
+def test_a_folder_that_comes_and_goes_makes_another_fleet_of_what_is_open(tmp_path: Path) -> None:
+    lay({"vehicles/other.lights.yaml": ANSWERING, "lampwright.yaml": "lampwright: 1\n"}, tmp_path / "club")
+    with conversation(tmp_path) as talk:
+        folder = {"uri": (tmp_path / "club").as_uri(), "name": "club"}
+        talk.initialize({}, workspaceFolders=[])
+        uri = talk.open("club/attic/loco.lights.yaml", ANSWERING)
+        comes(talk, uri, [])
+        for _ in range(2):
+            talk.tell("workspace/didChangeWorkspaceFolders", {"event": {"added": [folder], "removed": []}})
+            comes(talk, uri, ["shared-address"])
+            talk.tell("workspace/didChangeWorkspaceFolders", {"event": {"added": [], "removed": [folder]}})
+            comes(talk, uri, [])
+        assert talk.end() == 0
+
+
+def test_settings_outside_the_folders_are_told_of_with_the_plan_that_they_govern(tmp_path: Path) -> None:
+    lay({"lampwright.yaml": "lampwright: 1\ninsid: 40 °C\n"}, tmp_path / "club")
+    with conversation(tmp_path) as talk:
+        talk.initialize({}, workspaceFolders=[])
+        plan = talk.open("club/loco.lights.yaml", BURNING)
+        comes(talk, talk.uri("club/lampwright.yaml"), ["unknown-key"])
+        talk.close(plan)
+        comes(talk, talk.uri("club/lampwright.yaml"), [])
+        assert talk.end() == 0
+
+
 def test_a_plan_under_two_names_is_still_one_when_it_is_closed_under_one(tmp_path: Path) -> None:
-    lay({"loco+1.lights.yaml": ANSWERING, "other.lights.yaml": ANSWERING}, tmp_path)
+    lay({"loco-1.lights.yaml": ANSWERING, "other.lights.yaml": ANSWERING}, tmp_path)
     desk = Desk()
     desk.folders = [tmp_path]
     made = Documents(desk)
     everything(made, lambda: None)
-    uri, odd = ((tmp_path / "loco+1.lights.yaml").as_uri().replace("+", sign) for sign in ("+", "%2B"))
+    uri, odd = ((tmp_path / "loco-1.lights.yaml").as_uri().replace("loco", word) for word in ("loco", "%6Coco"))
     desk.lay(Text(odd, 1, (ANSWERING,)))
     assert made.judged(odd)
     desk.take_away(odd)
     made.closed(odd)
     for _ in range(2):
         found = {each.uri: [finding.rule for finding in each.findings] for each in everything(made, lambda: None)}
-        assert found == {uri: ["shared-address"], uri.replace("loco+1", "other"): ["shared-address"]}
+        assert found == {uri: ["shared-address"], uri.replace("loco-1", "other"): ["shared-address"]}
 
 
 def test_a_fleet_that_changes_while_it_is_judged_is_judged_as_it_was(tmp_path: Path) -> None:

@@ -28,6 +28,9 @@ def main() -> int:
     parser.add_argument("seed", type=int)
     parser.add_argument("--inputs", action="store_true", help="inputs of the fuzzer instead of messages")
     parser.add_argument("--every", type=int, default=5000, help="messages between two comparisons")
+    parser.add_argument(
+        "--minutes", type=float, default=1e9, help="after which a life ends, however many messages there were"
+    )
     parser.add_argument("--failures", type=Path, default=Path("soak-failures"), help="where texts are laid down")
     parser.add_argument("--unrecorded", action="store_true", help="leave RESULTS.md as it is")
     options = parser.parse_args()
@@ -37,7 +40,7 @@ def main() -> int:
             passed = pass_through(options.count, options.seed, Path(folder).resolve(), _tell_inputs)
             faults = passed.faults
         else:
-            manner = {"every": options.every, "failures": options.failures, "tells": _tell}
+            manner = {"every": options.every, "failures": options.failures, "tells": _tell, "minutes": options.minutes}
             outcome = soak(options.count, options.seed, Path(folder), **manner)
             faults = outcome.faults
     hours = (time.monotonic() - began) / 3600

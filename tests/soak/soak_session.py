@@ -45,11 +45,19 @@ class Outcome:
 
 
 def soak(
-    messages: int, seed: int, folder: Path, *, every: int = 5000, failures: Path | None = None, tells: Any = None
+    messages: int,
+    seed: int,
+    folder: Path,
+    *,
+    every: int = 5000,
+    failures: Path | None = None,
+    tells: Any = None,
+    minutes: float = 1e9,
 ) -> Outcome:
     """Send so many messages in `folder`, which is empty; the findings are compared `every` so many.
 
-    In `failures` the texts are laid down about which the two do not agree, with the last messages; `tells` hears how it goes.
+    In `failures` the texts are laid down about which the two do not agree, with the last messages; `tells` hears how it goes. No more
+    is sent after so many `minutes`.
     """
     began = time.perf_counter()
     club = Club.laid(folder / "root")
@@ -59,7 +67,10 @@ def soak(
         hands = _begun(client, club)
         number, due = 0, every
         while client.account.messages < messages:
-            do(hands, seed, number)
+            if time.perf_counter() - began > 60 * minutes:
+                messages = client.account.messages
+            else:
+                do(hands, seed, number)
             number += 1
             if client.account.messages >= min(due, messages):
                 before = len(outcome.faults)
