@@ -21,7 +21,11 @@ CORNER = {"supply", "forward-voltage", "resistance"}
 STATE = {"keys": list, "direction": str, "moving": bool}
 
 
-def hold(document: Mapping[str, Any], folder: Path) -> None:
+Folder = Path | Mapping[str, str]
+"""Where the files lie that a report speaks of, or their texts by name."""
+
+
+def hold(document: Mapping[str, Any], folder: Folder) -> None:
     """Fails where `document`, printed in `folder`, breaks a promise."""
     assert list(document) == TOP
     assert re.fullmatch(r"\d+\.\d+\.\d+", document["lampwright"])
@@ -46,7 +50,7 @@ def hold(document: Mapping[str, Any], folder: Path) -> None:
     assert len(set(keys)) == len(keys)
 
 
-def _hold_finding(finding: Mapping[str, Any], folder: Path) -> None:
+def _hold_finding(finding: Mapping[str, Any], folder: Folder) -> None:
     assert list(finding) == FINDING
     assert finding["rule"] in NAMES
     assert finding["level"] in {"error", "warning", "note"}
@@ -70,7 +74,10 @@ def _hold_finding(finding: Mapping[str, Any], folder: Path) -> None:
     _hold_data(finding["data"])
 
 
-def hold_place(item: Mapping[str, Any], folder: Path, *, may_be_empty: bool = False) -> None:
+_LINE_END = re.compile("\r\n|\r|\n")
+
+
+def hold_place(item: Mapping[str, Any], folder: Folder, *, may_be_empty: bool = False) -> None:
     """Lines and columns count from 1, columns in code points, ends exclusive; only the end of a file is empty."""
     file, numbers = item["file"], [item[name] for name in PLACE[1:]]
     assert "\\" not in file
@@ -85,8 +92,10 @@ def hold_place(item: Mapping[str, Any], folder: Path, *, may_be_empty: bool = Fa
     assert may_be_empty or is_at_the_end or (line, column) < (end_line, end_column)
 
 
-def lines_of(file: str, folder: Path) -> list[str]:
+def lines_of(file: str, folder: Folder) -> list[str]:
     """The lines as code points, without a byte order mark; bytes that are no UTF-8 count one each."""
+    if isinstance(folder, Mapping):
+        return _LINE_END.split(folder[file])
     path = folder / file
     return _lines(path.resolve(), path.stat().st_mtime_ns)
 
@@ -100,7 +109,7 @@ def _lines(path: Path, _changed: int) -> list[str]:
         text = data.decode("utf-16-le" if data[1:2] == b"\0" else "utf-16-be", "replace")
     else:
         text = data.removeprefix(b"\xef\xbb\xbf").decode("utf-8", "surrogateescape")
-    return re.split("\r\n|\r|\n", text)
+    return _LINE_END.split(text)
 
 
 def is_words(value: Any) -> bool:
@@ -115,7 +124,7 @@ def _hold_data(data: Mapping[str, Any]) -> None:
     corner = data.get("corner", {})
     assert set(corner) <= CORNER
     assert all(map(_is_figure, corner.values()))
-    for name, value in data.get("state", {}).items():
+    for name, value in (data.get("state") or {}).items():
         assert isinstance(value, STATE[name])
 
 

@@ -117,6 +117,11 @@ class Trace:
     desk: Desk
     sources: dict[tuple[Path, str], Source | Refusal] = field(default_factory=dict)
     files: dict[Path, bool] = field(default_factory=dict)
+    folders: tuple[Path, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        # By what name a file is known hangs on them.
+        self.folders = self.desk.folders
 
     def really(self, path: Path) -> Path:
         """`path` with its links resolved."""
@@ -134,8 +139,10 @@ class Trace:
 
     def still_holds(self) -> bool:
         """Whether all that was looked at still looks the same."""
-        return all(self.desk.read(*place) == source for place, source in self.sources.items()) and all(
-            self.desk.is_file(path) == found for path, found in self.files.items()
+        return (
+            self.folders == self.desk.folders
+            and all(self.desk.read(*place) == source for place, source in self.sources.items())
+            and all(self.desk.is_file(path) == found for path, found in self.files.items())
         )
 
 

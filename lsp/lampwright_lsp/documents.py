@@ -6,7 +6,7 @@ A snapshot is kept as long as nothing has changed of all that was looked at for 
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from threading import Lock
@@ -54,16 +54,27 @@ class Verdict:
         self._surveyed = surveyed
         self._lock = Lock()
         self._report: Report | None = None
+        # As long as those who are here now; a list grows and shrinks in one step, whatever thread asks.
+        self._askers: list[None] = []
 
     def report(self, pause: Pause = no_pause) -> Report:
         """All that was found."""
-        with self._lock:
+        self._askers.append(None)
+        try:
+            with self._lock:
+                self._pause(pause)
+                if self._report is None:
+                    self._report = judge(self._surveyed, pause=lambda: self._pause(pause))
+                    for failure in self._report.failures:
+                        _LOGGER.error("%s: the rule %s failed: %s", failure.file, failure.rule, failure.text)
+                return self._report
+        finally:
+            self._askers.pop()
+
+    def _pause(self, pause: Pause) -> None:
+        """Whoever steps aside for others must not keep waiting just those that wait for this."""
+        if len(self._askers) == 1:
             pause()
-            if self._report is None:
-                self._report = judge(self._surveyed, pause=pause)
-                for failure in self._report.failures:
-                    _LOGGER.error("%s: the rule %s failed: %s", failure.file, failure.rule, failure.text)
-            return self._report
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -182,6 +193,7 @@ class Documents:
     _locks: dict[str, Lock] = field(default_factory=dict)
     _past: list[_Kept] = field(default_factory=list)
     _fleets: dict[Path, Fleet] = field(default_factory=dict)
+    _fleet_lock: Lock = field(default_factory=Lock)
     _has_fleet_news: bool = False
 
     def snapshot(self, uri: str) -> Snapshot | None:
@@ -232,7 +244,7 @@ class Documents:
 
     def uris(self, pause: Pause = no_pause) -> list[str]:
         """The URIs of all files that are open or in the client's folders, with the settings that govern them."""
-        found = {self.desk.uri(self.desk.really(path)) for path in self._listed(pause)}
+        found = {self.desk.uri(self.desk.really(path)) for path in (*self._listed(pause), *self._governing())}
         return sorted(found | set(self.desk.open_uris()))
 
     def judged(self, uri: str, pause: Pause = no_pause) -> bool:
@@ -242,8 +254,7 @@ class Documents:
             return True
         kept = self._read(uri)
         if kept is None:
-            self._enter(uri, told.report.cards if told is not None else (), ())
-            self._forget(uri)
+            self._drop(uri)
             return False
         snapshot = kept.snapshot
         report = snapshot.verdict.report(pause)
@@ -286,8 +297,26 @@ class Documents:
         return sorted(set(told.uris.values()) - {uri}) if told is not None else []
 
     def closed(self, uri: str) -> None:
-        """No buffer holds that file any more."""
+        """No buffer holds that file any more; if it has no place in the client's folders, nothing is known of it."""
         self._kept.pop(uri, None)
+        path = path_of(uri)
+        if path is None or self.desk.folder_of(path) not in self.desk.folders or not self.desk.is_file(path):
+            self._drop(uri)
+
+    def begin_anew(self) -> None:
+        """The client has other folders: files have other names, and other plans are a fleet."""
+        with self._fleet_lock:
+            self._told.clear()
+            self._readers.clear()
+            self._fleets.clear()
+
+    def forget_all_but(self, uris: Iterable[str]) -> None:
+        """Only files that are open or among `uris` are still there, and looked for: what others said is taken back."""
+        wanted = {*uris, *self.desk.open_uris()}
+        for uri in [uri for uri in list(self._told) if uri not in wanted]:
+            # It may have been opened in this moment.
+            if self.desk.text(uri) is None:
+                self._drop(uri)
 
     def tidy(self) -> None:
         """Take apart what is out of date, which takes as long as half of the rules: not while somebody waits."""
@@ -353,6 +382,13 @@ class Documents:
                 if settings is not None:
                     yield settings
 
+    def _governing(self) -> Iterator[Path]:
+        """The settings that govern open files, which may lie outside the client's folders."""
+        for path in filter(None, map(path_of, self.desk.open_uris())):
+            settings = Governance(Files(self.desk.folder_of(path), self.desk)).file(path)
+            if settings is not None:
+                yield settings
+
     # --- The fleet ----------------------------------------------------------------------------------------------------
 
     def _fleet_of(self, uri: str) -> Fleet:
@@ -363,10 +399,11 @@ class Documents:
 
     def _found_in_fleet(self, uri: str, own: _Told) -> list[Finding]:
         """What is found in the file of `uri` because of other plans."""
-        fleet = self._fleet_of(uri)
-        if own.report.cards:
-            involved = {other.plan: other for card in own.report.cards for other in fleet.involved(card)}
-            fleet = Fleet(involved.values())
+        # Other threads put in cards of other plans meanwhile: what is judged is a fleet that stays as it is.
+        with self._fleet_lock:
+            live = self._fleet_of(uri)
+            involved = {other.plan: other for card in own.report.cards for other in live.involved(card)}
+            fleet = Fleet(involved.values() if own.report.cards else live.cards)
         if fleet.is_in_order:
             return []
         return [finding for finding in judged(fleet) if finding.span.source is own.source]
@@ -381,15 +418,16 @@ class Documents:
         """Put the cards of a file in the place of those that it had."""
         if not before and not now:
             return
-        fleet = self._fleet_of(uri)
         is_news = [card.says for card in before] != [card.says for card in now]
-        touched = is_news and any(map(fleet.touches, before))
-        for card in before:
-            fleet.drop(card.plan.name)
-        for card in now:
-            fleet.take(card)
-        if touched or (is_news and any(map(fleet.touches, now))):
-            self._has_fleet_news = True
+        with self._fleet_lock:
+            fleet = self._fleet_of(uri)
+            touched = is_news and any(map(fleet.touches, before))
+            for card in before:
+                fleet.drop(card.plan.name)
+            for card in now:
+                fleet.take(card)
+            if touched or (is_news and any(map(fleet.touches, now))):
+                self._has_fleet_news = True
 
     # --- What was told ------------------------------------------------------------------------------------------------
 
@@ -400,6 +438,15 @@ class Documents:
         self._enter(uri, before.report.cards if before is not None else (), told.report.cards)
         for read in told.uris.values():
             self._readers.setdefault(read, set()).add(uri)
+
+    def _drop(self, uri: str) -> None:
+        """That file is gone, and its plan with it, unless it is known by another URI as well."""
+        told = self._told.get(uri)
+        self._forget(uri)
+        if told is not None and told.report.cards:
+            plans = {card.plan.name for card in told.report.cards}
+            same = (card for other in list(self._told.values()) for card in other.report.cards)
+            self._enter(uri, told.report.cards, tuple(card for card in same if card.plan.name in plans))
 
     def _forget(self, uri: str) -> None:
         told = self._told.pop(uri, None)

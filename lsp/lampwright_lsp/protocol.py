@@ -48,6 +48,9 @@ class Protocol(LanguageServerProtocol):
             self._refuse(None, message.code, message.reason)
             return
         method, number = message.get("method"), message.get("id")
+        if method is not None and not _is_number(number):
+            self._refuse(None, INVALID_REQUEST, "the id of a request is a number or a text")
+            return
         if method is not None and (refusal := self._refusal(method)):
             if number is not None:
                 self._refuse(number, *refusal)
@@ -56,6 +59,9 @@ class Protocol(LanguageServerProtocol):
             structured = self.structure_message(message)
         except JsonRpcException as error:
             self._misunderstand(method, number, error)
+            return
+        if method == types.CANCEL_REQUEST and not _is_number(structured.params.id):
+            _LOGGER.warning("cannot read %s: the id is neither a number nor a text", method)
             return
         self._is_initialized = self._is_initialized or method == types.INITIALIZE
         self.handle_message(structured)
@@ -78,3 +84,8 @@ class Protocol(LanguageServerProtocol):
     def _refuse(self, number: Any, code: int, reason: str) -> None:
         error = types.ResponseError(code, reason)
         self._send_data(types.ResponseErrorMessage(id=number, error=error))
+
+
+def _is_number(given: object) -> bool:
+    """Whether that may be the id of a request, or stand where none is: the library takes whatever can be a key."""
+    return given is None or (isinstance(given, int | str) and not isinstance(given, bool))

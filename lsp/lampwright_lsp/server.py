@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from lsprotocol import types
-from pygls.exceptions import JsonRpcException
+from pygls.exceptions import JsonRpcException, JsonRpcInternalError
 from pygls.lsp.server import LanguageServer
 
 from lampwright import __version__
@@ -59,8 +59,14 @@ class Server(LanguageServer):
         self.window_log_message(types.LogMessageParams(_LEVELS.get(level, types.MessageType.Info), text))
 
     def report_server_error(self, error: Exception, source: Any) -> None:
-        """Tell the client's log, not its user: what is wrong with the server is no news about a plan."""
-        _LOGGER.error("%s: %s", getattr(source, "__name__", source), error)
+        """Tell the client's log, not its user: what is wrong with the server is no news about a plan.
+
+        What was refused for good reasons has been answered in words, and is no failure.
+        """
+        if isinstance(error, JsonRpcInternalError) or not isinstance(error, JsonRpcException):
+            data = getattr(error, "data", None)
+            trace = "".join(data.get("traceback", ())) if isinstance(data, dict) else ""
+            _LOGGER.error("%s, which is our fault: %s\n%s", getattr(source, "__name__", source), error, trace)
 
     def refresh(self) -> None:
         """Ask the client to ask again for all that may have changed with other files."""
@@ -258,6 +264,7 @@ def _register_files(server: Server) -> None:
         removed = {path_of(folder.uri) for folder in params.event.removed}
         kept = [folder for folder in server.desk.folders if folder not in removed]
         server.desk.folders = (*kept, *_folders([folder.uri for folder in params.event.added]))
+        server.documents.begin_anew()
         server.teller.others_changed()
 
 

@@ -160,6 +160,6 @@ def _log_to(server: Server, loop: asyncio.AbstractEventLoop) -> None:
 
     root = logging.getLogger()
     root.handlers[:] = [ToClient(logging.WARNING)]
-    # Of clients that cancel what was answered already, the library complains as a warning.
-    logging.getLogger("pygls").setLevel(logging.ERROR)
+    # The library complains, with tracebacks, of all that is refused; of failures it tells the server, which logs them.
+    logging.getLogger("pygls").setLevel(logging.CRITICAL)
     logging.captureWarnings(capture=True)

@@ -118,6 +118,8 @@ class Asked:
         while True:
             news = self._news
             reports = await self._reports(known)
+            if self.documents.takes_fleet_news():
+                self.others_changed()
             if not known or any(report.kind == "full" for report in reports):
                 return types.WorkspaceDiagnosticReport(reports)
             await news.wait()
@@ -163,8 +165,9 @@ class Unasked:
         self._do(uri, self._tell(uri))
 
     def closed(self, uri: str) -> None:
-        """What is on the disk counts from now on."""
-        self._do(uri, self._tell(uri))
+        """What is on the disk counts from now on, if it is still looked for there."""
+        if uri in self._tasks:
+            self._tasks.pop(uri).cancel()
         self.others_changed()
 
     def others_changed(self) -> None:
@@ -198,6 +201,8 @@ class Unasked:
             found = await self.work.in_background(lambda pause: everything(self.documents, pause), run)
         except StoppedError:
             return
+        if self.documents.takes_fleet_news():
+            self.others_changed()
         for uri in {*(each.uri for each in found), *self._sent}:
             if self.documents.desk.text(uri) is None:
                 self._send(uri, await self.work.answer(said, self.documents, uri))
@@ -215,13 +220,20 @@ class Unasked:
 
 
 def everything(documents: Documents, pause: Pause) -> list[Found]:
-    """What is wrong in all files, those included that lie outside the client's folders and are referred to."""
+    """What is wrong in all files, those included that lie outside the client's folders and are referred to.
+
+    What was known of others is forgotten. Who wants to hear of open files only has none but those.
+    """
     uris: dict[str, None] = {}
-    if documents.client.preferences.workspace_diagnostics:
-        for uri in documents.uris(pause):
-            pause()
-            if documents.judged(uri, pause):
-                uris.update(dict.fromkeys((uri, *documents.related(uri))))
+    if not documents.client.preferences.workspace_diagnostics:
+        documents.forget_all_but(())
+        return []
+    listed = documents.uris(pause)
+    documents.forget_all_but(listed)
+    for uri in listed:
+        pause()
+        if documents.judged(uri, pause):
+            uris.update(dict.fromkeys((uri, *documents.related(uri))))
     return [documents.found(uri) for uri in uris]
 
 

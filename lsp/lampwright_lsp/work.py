@@ -18,6 +18,8 @@ Said = TypeVar("Said")
 _THREADS = 8
 _POLITE = 0.005
 """Seconds that work in the background steps aside for, again and again, while somebody waits for an answer."""
+_MOST_POLITE = 0.05
+"""Seconds after which it goes on for a bit all the same: who waits may wait for just that work."""
 _LATER = 0.02
 """Seconds after an answer in which what is out of date is taken apart: it takes half a millisecond."""
 
@@ -72,11 +74,12 @@ class Work(Generic[Said]):
             self._waiting -= 1
 
     async def in_background(self, function: Callable[[Pause], Result], run: Run[None]) -> Result:
-        """What `function` gives, which steps aside for all other work when it asks, until `run` is stopped."""
+        """What `function` gives, which steps aside for other work for a while when it asks, until `run` is stopped."""
 
         def pause() -> None:
             run.pause()
-            while self._waiting:
+            end = time.monotonic() + _MOST_POLITE
+            while self._waiting and time.monotonic() < end:
                 time.sleep(_POLITE)
                 run.pause()
 

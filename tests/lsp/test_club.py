@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import queue
+import sys
+import threading
 import time
 from pathlib import Path
 from typing import Any
@@ -19,6 +22,7 @@ from lampwright_lsp.documents import Documents
 from lampwright_lsp.features.diagnostics import diagnostics
 from lampwright_lsp.telling import everything
 from lampwright_lsp.texts import Text
+from lampwright_lsp.work import Run, Work
 from lsp_seam import FOLDER, documents, snapshot
 from lsp_seam import lay as type_in
 
@@ -457,3 +461,215 @@ def test_a_client_asks_or_is_told_and_never_both(tmp_path: Path, can: dict[str, 
             assert published(talk, uri, ["unprotected-led"]) == 1
             assert "error" in talk.answer(talk.begin("textDocument/diagnostic", {"textDocument": {"uri": uri}}))
         assert talk.end() == 0
+
+
+# --- Files that are gone ----------------------------------------------------------------------------------------------
+
+ANSWERING = PLAN.replace("Quarry switcher 7}", "Quarry switcher 7, address: 7}")
+SETTINGS = "lampwright: 1\nexclude: [attic/]\n"
+
+
+def comes(talk: Conversation, uri: str, rules: list[str]) -> int | None:
+    """The same, once the news are so; others may come before."""
+    while True:
+        sent = talk.note("textDocument/publishDiagnostics")
+        if sent["uri"] == uri and [each["code"] for each in sent["diagnostics"]] == rules:
+            version: int | None = sent.get("version")
+            return version
+
+
+def test_who_is_told_hears_no_more_of_a_file_that_nobody_looks_for(tmp_path: Path) -> None:
+    lay({"lampwright.yaml": SETTINGS, "attic/loco.lights.yaml": BURNING}, tmp_path / "club")
+    lay({"loose.lights.yaml": BURNING}, tmp_path)
+    with conversation(tmp_path / "club") as talk:
+        talk.initialize({})
+        for name in ("attic/loco.lights.yaml", "../loose.lights.yaml"):
+            uri = talk.open(name, BURNING)
+            assert comes(talk, uri, ["unprotected-led"]) == 1
+            talk.close(uri)
+            assert comes(talk, uri, []) is None
+        assert talk.end() == 0
+
+
+@pytest.mark.parametrize("way", ["deleted", "renamed", "excluded", "the folder is removed"])
+def test_a_plan_that_is_gone_answers_to_no_address(tmp_path: Path, way: str) -> None:
+    club = tmp_path / "club"
+    lay({"other.lights.yaml": ANSWERING}, club)
+    with conversation(tmp_path) as talk:
+        folder = {"uri": club.as_uri(), "name": "club"}
+        talk.initialize({}, workspaceFolders=[folder])
+        uri = talk.open("club/loco.lights.yaml", ANSWERING)
+        comes(talk, uri, ["shared-address"])
+        if way == "deleted":
+            (club / "other.lights.yaml").unlink()
+        elif way == "renamed":
+            (club / "other.lights.yaml").rename(club / "other.lights.yaml.old")
+        elif way == "excluded":
+            lay({"lampwright.yaml": "lampwright: 1\nexclude: [other.lights.yaml]\n"}, club)
+        if way == "the folder is removed":
+            talk.tell("workspace/didChangeWorkspaceFolders", {"event": {"added": [], "removed": [folder]}})
+        else:
+            watched(talk, "club/other.lights.yaml")
+        comes(talk, uri, [])
+        assert talk.end() == 0
+
+
+@pytest.mark.parametrize("capabilities", [PULL, REFRESHED])
+def test_a_text_that_was_never_saved_answers_to_no_address_once_it_is_closed(
+    tmp_path: Path, capabilities: dict[str, Any]
+) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize(capabilities)
+        uris = [talk.open(f"loco-{number}.lights.yaml", ANSWERING) for number in (1, 2)]
+        assert [talk.rules(uri) for uri in [*uris, uris[0]]] == [[], ["shared-address"], ["shared-address"]]
+        talk.close(uris[1])
+        assert talk.rules(uris[0]) == []
+        assert talk.end() == 0
+
+
+def test_who_is_told_hears_of_an_address_that_changes_on_the_disk(tmp_path: Path) -> None:
+    lay({"other.lights.yaml": PLAN}, tmp_path)
+    with conversation(tmp_path) as talk:
+        talk.initialize({})
+        uri = talk.open("loco.lights.yaml", ANSWERING)
+        assert comes(talk, uri, []) == 1
+        lay({"other.lights.yaml": ANSWERING}, tmp_path)
+        watched(talk, "other.lights.yaml")
+        assert comes(talk, uri, ["shared-address"]) == 1
+        assert talk.end() == 0
+
+
+def test_who_asks_is_asked_again_when_an_address_changes_on_the_disk(tmp_path: Path) -> None:
+    lay({"other.lights.yaml": PLAN}, tmp_path)
+    with conversation(tmp_path) as talk:
+        talk.initialize(REFRESHED)
+        uri = talk.open("loco.lights.yaml", ANSWERING)
+        assert talk.rules(uri) == []
+        first = talk.ask("workspace/diagnostic", {"previousResultIds": []})
+        lay({"other.lights.yaml": ANSWERING}, tmp_path)
+        watched(talk, "other.lights.yaml")
+        talk.note("workspace/diagnostic/refresh")
+        talk.ask("workspace/diagnostic", known(first["items"]))
+        talk.note("workspace/diagnostic/refresh")
+        assert talk.rules(uri) == ["shared-address"]
+        assert talk.end() == 0
+
+
+def test_a_folder_that_comes_and_goes_makes_another_fleet_of_what_is_open(tmp_path: Path) -> None:
+    lay({"vehicles/other.lights.yaml": ANSWERING, "lampwright.yaml": "lampwright: 1\n"}, tmp_path / "club")
+    with conversation(tmp_path) as talk:
+        folder = {"uri": (tmp_path / "club").as_uri(), "name": "club"}
+        talk.initialize({}, workspaceFolders=[])
+        uri = talk.open("club/attic/loco.lights.yaml", ANSWERING)
+        comes(talk, uri, [])
+        for _ in range(2):
+            talk.tell("workspace/didChangeWorkspaceFolders", {"event": {"added": [folder], "removed": []}})
+            comes(talk, uri, ["shared-address"])
+            talk.tell("workspace/didChangeWorkspaceFolders", {"event": {"added": [], "removed": [folder]}})
+            comes(talk, uri, [])
+        assert talk.end() == 0
+
+
+def test_settings_outside_the_folders_are_told_of_with_the_plan_that_they_govern(tmp_path: Path) -> None:
+    lay({"lampwright.yaml": "lampwright: 1\ninsid: 40 °C\n"}, tmp_path / "club")
+    with conversation(tmp_path) as talk:
+        talk.initialize({}, workspaceFolders=[])
+        plan = talk.open("club/loco.lights.yaml", BURNING)
+        comes(talk, talk.uri("club/lampwright.yaml"), ["unknown-key"])
+        talk.close(plan)
+        comes(talk, talk.uri("club/lampwright.yaml"), [])
+        assert talk.end() == 0
+
+
+def test_a_plan_under_two_names_is_still_one_when_it_is_closed_under_one(tmp_path: Path) -> None:
+    lay({"loco-1.lights.yaml": ANSWERING, "other.lights.yaml": ANSWERING}, tmp_path)
+    desk = Desk()
+    desk.folders = [tmp_path]
+    made = Documents(desk)
+    everything(made, lambda: None)
+    uri, odd = ((tmp_path / "loco-1.lights.yaml").as_uri().replace("loco", word) for word in ("loco", "%6Coco"))
+    desk.lay(Text(odd, 1, (ANSWERING,)))
+    assert made.judged(odd)
+    desk.take_away(odd)
+    made.closed(odd)
+    for _ in range(2):
+        found = {each.uri: [finding.rule for finding in each.findings] for each in everything(made, lambda: None)}
+        assert found == {uri: ["shared-address"], uri.replace("loco-1", "other"): ["shared-address"]}
+
+
+def test_a_fleet_that_changes_while_it_is_judged_is_judged_as_it_was(tmp_path: Path) -> None:
+    names = [f"loco-{number}.lights.yaml" for number in range(12)]
+    lay({**dict.fromkeys(names, ANSWERING), "club.parts.yaml": "resistors: []\n"}, tmp_path)
+    desk = Desk()
+    desk.folders = [tmp_path]
+    made = Documents(desk)
+    everything(made, lambda: None)
+    faults: list[BaseException] = []
+    is_over = threading.Event()
+
+    def look() -> None:
+        try:
+            while not is_over.is_set():
+                made.found((tmp_path / "club.parts.yaml").as_uri())
+        except Exception as error:  # noqa: BLE001  # whatever it is
+            faults.append(error)
+
+    threads = [threading.Thread(target=look) for _ in range(3)]
+    interval = sys.getswitchinterval()
+    sys.setswitchinterval(1e-5)
+    try:
+        for thread in threads:
+            thread.start()
+        for version in range(40):
+            uri = (tmp_path / names[version % 12]).as_uri()
+            desk.lay(Text(uri, version, (ANSWERING + "#" * version,)))
+            made.judged(uri)
+    finally:
+        is_over.set()
+        sys.setswitchinterval(interval)
+        for thread in threads:
+            thread.join()
+    assert faults == []
+
+
+@pytest.mark.parametrize("asks_for", ["findings", "something else"])
+def test_who_waits_for_what_is_judged_in_the_background_is_not_waited_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, asks_for: str
+) -> None:
+    lay({"loco.lights.yaml": BURNING}, tmp_path)
+    uri = (tmp_path / "loco.lights.yaml").as_uri()
+    desk = Desk()
+    desk.folders = [tmp_path]
+    made = Documents(desk)
+    work = Work(made, lambda documents, uri: [each.rule for each in documents.found(uri).findings])
+    is_begun = threading.Event()
+    from lampwright_lsp import documents as module
+
+    judge = module.judge
+
+    def in_many_steps(surveyed: Any, *, pause: Any) -> Any:
+        is_begun.set()
+        for _ in range(50):
+            time.sleep(0.001)
+            pause()
+        return judge(surveyed, pause=pause)
+
+    monkeypatch.setattr(module, "judge", in_many_steps)
+
+    def rules() -> list[str]:
+        shown = made.snapshot(uri)
+        assert shown is not None
+        return [each.rule for each in shown.report.findings]
+
+    async def ask() -> list[str]:
+        run: Run[None] = Run()
+        background = asyncio.create_task(work.in_background(lambda pause: everything(made, pause), run))
+        try:
+            await asyncio.to_thread(is_begun.wait)
+            question = work.judged(uri) if asks_for == "findings" else work.answer(rules)
+            return await asyncio.wait_for(question, 20)
+        finally:
+            run.is_stopped = True
+            await asyncio.wait([background])
+
+    assert asyncio.run(ask()) == ["unprotected-led"]

@@ -233,6 +233,56 @@ def test_the_command_tells_of_the_server(tmp_path: Path) -> None:
     assert started("server", "--help", cwd=tmp_path).returncode == 0
 
 
+@pytest.mark.parametrize("number", [[], {}, [1], 1.5, True])
+def test_a_number_that_is_none_is_refused_and_cancels_nothing(tmp_path: Path, number: object) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        talk.tell("$/cancelRequest", {"id": number})
+        talk.say({"id": number, "method": "textDocument/foldingRange", "params": {"textDocument": {"uri": "x"}}})
+        assert talk.answer(None)["error"]["code"] == INVALID_REQUEST
+        uri = talk.open("loco.lights.yaml", BURNING)
+        assert talk.rules(uri) == ["unprotected-led"]
+        assert talk.end() == 0
+        logged = [each["params"]["message"] for each in talk._kept if each.get("method") == "window/logMessage"]
+        assert not any("Traceback" in each for each in logged), logged
+
+
+def test_what_is_refused_is_no_news_for_the_log(tmp_path: Path) -> None:
+    with conversation(tmp_path) as talk:
+        talk.initialize()
+        uri = talk.open("loco.lights.yaml", BURNING)
+        document, place = {"uri": uri}, {"line": 0, "character": 0}
+        talk.refused("textDocument/prepareRename", {"textDocument": document, "position": place})
+        for method, params, _ in NOT_UNDERSTOOD:
+            talk.refused(method, params)
+        assert talk.rules(uri) == ["unprotected-led"]
+        assert talk.end() == 0
+        assert [each for each in talk._kept if each.get("method") == "window/logMessage"] == []
+
+
+BROKEN = """
+import lampwright_lsp.telling as telling
+from lampwright_lsp.starting import main
+def fail(found, client):
+    raise RuntimeError("the fuse has blown")
+telling.diagnostics = fail
+main()
+"""
+
+
+def test_findings_that_cannot_be_told_are_logged_with_the_reason(tmp_path: Path) -> None:
+    with conversation(tmp_path, (sys.executable, "-c", BROKEN)) as talk:
+        talk.initialize()
+        uri = talk.open("loco.lights.yaml", BURNING)
+        assert talk.refused("textDocument/diagnostic", {"textDocument": {"uri": uri}}) == -32603
+        log = talk.note("window/logMessage")["message"]
+        assert "which is our fault" in log
+        assert "the fuse has blown" in log
+        assert "in fail\n" in log
+        assert talk.end() == 0
+        assert talk.errors() == ""
+
+
 FAILING = """
 import lampwright_lsp.features as features, lampwright_lsp.server as server
 from lampwright_lsp.feature import Feature

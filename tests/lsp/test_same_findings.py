@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 import pytest
 
 from command import Command, lay
 from conversation import Conversation, conversation
+from said import Said, by_command, by_server
 
 CLUB = Path(__file__).parents[2] / "examples"
 ENCODINGS: dict[str, Any] = {"general": {"positionEncodings": ["utf-32"]}}
 PULL = {"textDocument": {"diagnostic": {}}, **ENCODINGS}
-LEVELS = {1: "error", 2: "warning", 3: "note"}
 ASTRAL = """\
 vehicle: {name: 𝔏ocomotive Ω}
 supply: {track: 14.5 V}
@@ -28,51 +28,9 @@ keys: {}
 """
 
 
-class Said(NamedTuple):
-    """A finding, whoever says so."""
-
-    file: str
-    start: tuple[int, int]
-    end: tuple[int, int]
-    rule: str
-    level: str
-    message: str
-    fingerprint: str
-    notes: tuple[tuple[str, tuple[int, int], tuple[int, int], str], ...]
-
-
-def by_command(report: Mapping[str, Any]) -> list[Said]:
-    def place(item: Mapping[str, Any]) -> tuple[tuple[int, int], tuple[int, int]]:
-        return (item["line"] - 1, item["column"] - 1), (item["end-line"] - 1, item["end-column"] - 1)
-
-    return sorted(
-        Said(
-            each["file"], *place(each), each["rule"], each["level"], each["message"], each["fingerprint"],
-            tuple((note["file"], *place(note), note["message"]) for note in each["related"]),
-        )
-        for each in report["findings"]
-        if each["allowed"] is None
-    )  # fmt: skip
-
-
-def by_server(talk: Conversation, uri: str, items: list[Mapping[str, Any]]) -> list[Said]:
-    def place(item: Mapping[str, Any]) -> tuple[tuple[int, int], tuple[int, int]]:
-        start, end = ((item["range"][name]["line"], item["range"][name]["character"]) for name in ("start", "end"))
-        return start, end
-
-    def name(uri: str) -> str:
-        return Path(unquote(urlsplit(uri).path)).relative_to(talk.folder).as_posix()
-
-    return [
-        Said(
-            name(uri), *place(item), item["code"], LEVELS[item["severity"]], item["message"], item["data"],
-            tuple(
-                (name(note["location"]["uri"]), *place(note["location"]), note["message"])
-                for note in item.get("relatedInformation", ())
-            ),
-        )
-        for item in items
-    ]  # fmt: skip
+def named(talk: Conversation) -> Callable[[str], str]:
+    """What a file is called from the client's folder."""
+    return lambda uri: Path(unquote(urlsplit(uri).path)).relative_to(talk.folder).as_posix()
 
 
 @pytest.fixture
@@ -96,7 +54,9 @@ def test_of_files_that_are_not_open(club: Path, command: Command, monkeypatch: p
     with conversation(club) as talk:
         talk.initialize(PULL)
         reports = talk.ask("workspace/diagnostic", {"previousResultIds": []})["items"]
-        assert sorted(said for each in reports for said in by_server(talk, each["uri"], each["items"])) == expected
+        assert (
+            sorted(said for each in reports for said in by_server(named(talk), each["uri"], each["items"])) == expected
+        )
         # What lies in a folder of its own settings says so for itself.
         assert len({each["uri"] for each in reports}) == len(reports) == len(files_of(club))
 
@@ -110,7 +70,9 @@ def test_of_open_files(club: Path, command: Command, monkeypatch: pytest.MonkeyP
         # Editors keep line ends, and no byte order mark.
         uris = [talk.open(name, (club / name).read_bytes().decode("utf-8-sig", "replace")) for name in names]
         said = [
-            each for uri in uris for each in by_server(talk, uri, talk.about("textDocument/diagnostic", uri)["items"])
+            each
+            for uri in uris
+            for each in by_server(named(talk), uri, talk.about("textDocument/diagnostic", uri)["items"])
         ]
         assert sorted(said) == expected
         assert talk.ask("workspace/diagnostic", {"previousResultIds": []})["items"] == []
@@ -124,5 +86,5 @@ def test_of_a_client_that_does_not_ask(club: Path, command: Command, monkeypatch
         waited: list[Said] = []
         for _ in {said.file for said in expected}:
             sent = talk.note("textDocument/publishDiagnostics")
-            waited += by_server(talk, sent["uri"], sent["diagnostics"])
+            waited += by_server(named(talk), sent["uri"], sent["diagnostics"])
         assert sorted(waited) == expected

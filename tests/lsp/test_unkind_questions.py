@@ -10,32 +10,12 @@ import pytest
 
 from command import BURNING
 from conversation import Conversation, conversation
+from questions import METHODS, POSITIONED, RANGED, params_of
 
 INVALID_PARAMS, REQUEST_FAILED = -32602, -32803
 ZERO = {"line": 0, "character": 0}
 HUGE = 2**31 - 1
 BIG = "# a line of a comment that is not short, again and again\n" * 900_000
-POSITIONED = ["hover", "completion", "definition", "references", "documentHighlight", "prepareRename"]
-RANGED = ["inlayHint", "codeAction"]
-PLAIN = ["foldingRange", "documentSymbol", "documentLink", "codeLens", "semanticTokens/full"]
-
-
-def params_of(method: str, uri: object, place: object) -> dict[str, Any]:
-    params: dict[str, Any] = {"textDocument": {"uri": uri}}
-    if method in (*POSITIONED, "rename"):
-        params["position"] = place
-    if method in RANGED:
-        params["range"] = {"start": place, "end": place}
-    more: dict[str, dict[str, Any]] = {
-        "references": {"context": {"includeDeclaration": True}},
-        "codeAction": {"context": {"diagnostics": []}},
-        "rename": {"newName": "x"},
-        "selectionRange": {"positions": [place]},
-    }
-    return {**params, **more.get(method, {})}
-
-
-METHODS = [*POSITIONED, *RANGED, *PLAIN, "rename", "selectionRange"]
 
 
 def asked(talk: Conversation, method: str, uri: object, place: object = ZERO) -> dict[str, Any]:
