@@ -105,4 +105,4 @@ def mean_the_same(one: str, other: str) -> bool:
 
 
 def _folded(label: str) -> str:
-    return " ".join(label.casefold().split())
+    return "".join(label.casefold().split())
