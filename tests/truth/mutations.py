@@ -7,57 +7,31 @@ the oracle's verdict changes, and to just before it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from random import Random
 
-from oracle import E12, JUDGED, Branch, Bulb, Entry, Led, Output, Plan, supplies, verdicts
+from flows import supplies
+from oracle import verdicts
 from plans import right_plan
+from published import E12
+from specimens import Branch, Bulb, Entry, Led, Output, Plan
+from trials import Case, Maker, Pair, bisected, searched
 
 Knob = Callable[[float], Plan]
-
-
-@dataclass(frozen=True)
-class Pair:
-    """The text of a plan of which a rule must speak, and of one, nearly the same, of which it must not."""
-
-    wrong: str
-    near: str
-
-
-def pairs(rule: str, many: int, seed: int = 0) -> Iterator[Pair]:
-    """So many of them for `rule`, one of those that JUDGED lists, always the same."""
-    assert rule in JUDGED
-    number, found = seed * 1_000_000, 0
-    while found < many:
-        number += 1
-        random = Random(f"{rule} {number}")
-        pair = (_turned if rule in KNOBS else _rewritten)(rule, right_plan(number), random)
-        if pair is not None:
-            found += 1
-            yield pair
 
 
 # --- Figures ----------------------------------------------------------------------------------------------------------
 
 
-def _turned(rule: str, plan: Plan, random: Random) -> Pair | None:
-    """Bisects for the turn of the knob at which the verdict changes; None where this plan has no such knob."""
-    knob = KNOBS[rule](plan, random)
-    if knob is None or rule in verdicts(knob(1.0)):
-        return None
-    low, high = 1.0, 1.0
-    while rule not in verdicts(knob(high)):
-        low, high = high, high * 1.3
-        if high > 200:
-            return None
-    for _ in range(30):
-        middle = (low + high) / 2
-        low, high = (low, middle) if rule in verdicts(knob(middle)) else (middle, high)
-    wrong, near = (knob(high * (1 + random.uniform(1e-4, 0.02))), knob(low * (1 - random.uniform(1e-4, 0.02))))
-    # Beyond that point another rule may have taken over.
-    if rule not in verdicts(wrong) or rule in verdicts(near):
-        return None
-    return Pair(wrong.text(), near.text())
+def _turned(rule: str) -> Maker:
+    """Bisects for the turn of the knob at which the verdict changes; None where a plan has no such knob."""
+
+    def maker(random: Random) -> Pair | None:
+        knob = KNOBS[rule](right_plan(random.randrange(10**9)), random)
+        turns = bisected(lambda turn: rule in verdicts(knob(turn)), random) if knob is not None else None
+        return Pair(*(Case((knob(turn).text(),)) for turn in turns)) if knob is not None and turns is not None else None
+
+    return maker
 
 
 def _places(plan: Plan, lamp: type) -> list[tuple[str, int]]:
@@ -167,29 +141,25 @@ KNOBS: dict[str, Callable[[Plan, Random], Knob | None]] = {
 WORDS = ("forward", "reverse", "moving", "stopped", "F1", "not F1", "F2", "not F2")
 
 
-def _rewritten(rule: str, plan: Plan, random: Random) -> Pair | None:
+def _rewritten(rule: str) -> Maker:
     """Rewrites at random, the same way again and again, until the oracle has called one wrong and another one right."""
-    if rule == "no-preferred-value":
-        return _odd(plan, random)
-    wrong: Plan | None = None
-    near: Plan | None = None
-    for _ in range(200):
-        made = REWRITES[rule](plan, random)
-        if rule in verdicts(made):
-            wrong = made
-        else:
-            near = made
-        if wrong is not None and near is not None:
-            return Pair(wrong.text(), near.text())
-    return None
+
+    def variants(random: Random) -> Iterator[tuple[Case, bool]]:
+        plan = right_plan(random.randrange(10**9))
+        while True:
+            rewritten = REWRITES[rule](plan, random)
+            yield Case((rewritten.text(),)), rule in verdicts(rewritten)
+
+    return searched(variants)
 
 
-def _odd(plan: Plan, random: Random) -> Pair:
+def _odd(random: Random) -> Pair:
+    plan = right_plan(random.randrange(10**9))
     name, number = place = random.choice(_places(plan, Led) + _places(plan, Bulb))
     branch = plan.outputs[name].branches[number]
     larger = [value for value in E12 if value > branch.ohms]
     odd, even = round(branch.ohms * random.choice([1.05, 1.06, 1.07]), 1), float(larger[0])
-    return Pair(*(_with(plan, place, replace(branch, ohms=ohms)).text() for ohms in (odd, even)))
+    return Pair(*(Case((_with(plan, place, replace(branch, ohms=ohms)).text(),)) for ohms in (odd, even)))
 
 
 def _when(random: Random) -> tuple[str, ...]:
@@ -262,4 +232,10 @@ REWRITES: dict[str, Callable[[Plan, Random], Plan]] = {
     "always-lit": _always,
     "dark-output": _unnamed,
     "momentary-light": _momentary,
+}
+
+MAKERS: dict[str, tuple[str, Maker]] = {
+    **{rule: ("figure, by SciPy", _turned(rule)) for rule in KNOBS},
+    **{rule: ("keys, by all states", _rewritten(rule)) for rule in REWRITES},
+    "no-preferred-value": ("series, by its table", _odd),
 }

@@ -8,7 +8,6 @@ from __future__ import annotations
 import platform
 import sys
 import time
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib.metadata import version
@@ -18,21 +17,31 @@ HERE = Path(__file__).parent
 if str(HERE.parent) not in sys.path:
     sys.path[:0] = [str(HERE), str(HERE.parent)]
 
-from mutations import KNOBS, Pair, pairs  # noqa: E402
-from oracle import JUDGED  # noqa: E402
+import conventions  # noqa: E402
+import mutations  # noqa: E402
+import plugs  # noqa: E402
+import texts  # noqa: E402
 from plans import right_plan  # noqa: E402
-from texts import written_pairs  # noqa: E402
+from trials import Case, Maker, made  # noqa: E402
 
+from lampwright.diagnostics import Report, merge_reports  # noqa: E402
+from lampwright.engine import settings_of  # noqa: E402
+from lampwright.engine.fleet import with_fleet  # noqa: E402
 from lampwright.rules import RULES  # noqa: E402
+from lampwright.text import Source  # noqa: E402
 from seam import report  # noqa: E402
 
-EXCLUDED = {
+TRIED: dict[str, tuple[str, Maker]] = {
+    **mutations.MAKERS,
+    **texts.MAKERS,
+    **conventions.MAKERS,
+    **plugs.MAKERS,
+}
+"""How the verdict about its mutations comes about, and what makes them, by rule."""
+
+EXCLUDED: dict[str, str] = {
     "inexpressible-look": "needs registers of which the oracle has no model yet",
-    "key-off-convention": "needs settings beside the plan",
     "measured-otherwise": "needs a model of what a meter shows, which the oracle has not",
-    "missing-wire": "needs plugs, which the plans made here do not have",
-    "off-code-wire": "hangs on the names of lamps and wires alone",
-    "overloaded-contact": "needs plugs, which the plans made here do not have",
     "reverse-voltage": "needs LEDs back to back and returns to a rail, which the oracle cannot solve",
     "shared-address": "a rule of fleets: two plans",
     "short-stock": "a rule of fleets: plans and a catalogue with counts",
@@ -53,25 +62,20 @@ class Count:
     seconds: float
 
 
-def way_of(rule: str) -> str:
-    """How the verdict about its mutations comes about."""
-    if rule in KNOBS:
-        return "figure, by SciPy"
-    if rule == "no-preferred-value":
-        return "series, by its table"
-    return "keys, by all states" if rule in JUDGED else "by construction"
-
-
-def pairs_of(rule: str, many: int, seed: int) -> Iterator[Pair]:
-    """Mutations for `rule` and their near misses."""
-    return pairs(rule, many, seed) if rule in JUDGED else written_pairs(rule, many, seed)
+def said_of(case: Case) -> Report:
+    """All that is found in it."""
+    settings = settings_of(Source("lampwright.yaml", case.settings)) if case.settings is not None else None
+    reports = [
+        report(text, f"plan {number}.lights.yaml", case.files, settings) for number, text in enumerate(case.plans)
+    ]
+    return with_fleet(merge_reports(reports))
 
 
 def count(rule: str, many: int, seed: int) -> Count:
     """Tries so many mutations for `rule`."""
     begun, tried, detected, alarms, undecided = time.perf_counter(), 0, 0, 0, 0
-    for pair in pairs_of(rule, many, seed):
-        wrong, near = report(pair.wrong), report(pair.near)
+    for pair in made(TRIED[rule][1], rule, many, seed):
+        wrong, near = said_of(pair.wrong), said_of(pair.near)
         tried += 1
         detected += any(found.rule == rule for found in wrong.findings)
         alarms += any(found.rule == rule for found in near.findings)
@@ -91,7 +95,7 @@ def main() -> None:
     begun = time.perf_counter()
     alarms = findings_in_right_plans(plans, seed)
     took = time.perf_counter() - begun
-    counts = {rule.name: count(rule.name, many, seed) for rule in RULES if rule.name not in EXCLUDED}
+    counts = {rule.name: count(rule.name, many, seed) for rule in RULES if rule.name in TRIED}
     (HERE / "RESULTS.md").write_text(_page(plans, many, seed, alarms, took, counts), encoding="utf-8")
 
 
@@ -99,7 +103,7 @@ def _page(plans: int, many: int, seed: int, alarms: list[str], took: float, coun
     whole = list(counts.values())
     tools = ", ".join(f"{name} {version(name)}" for name in ("lampwright", "scipy"))
     rows = [
-        f"| {rule} | {way_of(rule)} | {each.tried} | {each.detected} | {each.tried} | {each.false_alarms} |"
+        f"| {rule} | {TRIED[rule][0]} | {each.tried} | {each.detected} | {each.tried} | {each.false_alarms} |"
         f" {each.undecided} | {each.seconds:.1f} |"
         for rule, each in counts.items()
     ]

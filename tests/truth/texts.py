@@ -7,31 +7,25 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from copy import deepcopy
 from random import Random
 from typing import Any
 
-from mutations import Pair
 from plans import right_plan
+from trials import Case, Maker, Pair, written
 
 Document = dict[str, Any]
 
 
-def written_pairs(rule: str, many: int, seed: int = 0) -> Iterator[Pair]:
-    """So many of them for `rule`, one of those in SPOILED, always the same."""
-    number, found = seed * 1_000_000, 0
-    while found < many:
-        number += 1
-        plan = right_plan(number)
-        made = SPOILED[rule](plan.document(), Random(f"{rule} {number}"))
-        if made is not None:
-            found += 1
-            yield Pair(*(each if isinstance(each, str) else _text(each) for each in made))
+def _spoiled(rule: str) -> Maker:
+    def maker(random: Random) -> Pair | None:
+        made = SPOILED[rule](right_plan(random.randrange(10**9)).document(), random)
+        if made is None:
+            return None
+        return Pair(*(Case((each if isinstance(each, str) else written(each),)) for each in made))
 
-
-def _text(document: Document) -> str:
-    return json.dumps(document, indent=1) + "\n"
+    return maker
 
 
 Made = tuple[Document | str, Document | str] | None
@@ -64,13 +58,13 @@ def _led(document: Document, random: Random) -> str | None:
 
 
 def _syntax(document: Document, random: Random) -> Made:
-    text = _text(document)
+    text = written(document)
     at = random.choice([place for place, letter in enumerate(text) if letter in "}]"])
     return text[:at] + text[at + 1 :], text[: at + 1] + random.choice([" ", "\n", "\n\n"]) + text[at + 1 :]
 
 
 def _twice(document: Document, random: Random) -> Made:
-    text = _text(document)
+    text = written(document)
     key = random.choice(["vehicle", "supply", "lamps", "keys", "always"])
     return (
         text.replace("{\n", f'{{\n "{key}": {json.dumps(document[key])},\n', 1),
@@ -100,14 +94,14 @@ def _name(document: Document, random: Random) -> Made:
 
 
 def _allowance(document: Document, random: Random) -> Made:
-    text = _text(document)
+    text = written(document)
     rule = random.choice(["overdriven-led", "dim-bulb", "hot-lamp", "duplicate-key"])
     odd = text.replace("{\n", f"{{ # lampwright: allow {rule} -- as built\n", 1)
     return odd, text.replace("{\n", "{ # lampwright is what reads this\n", 1)
 
 
 def _anchor(document: Document, _: Random) -> Made:
-    text = _text(document)
+    text = written(document)
     return text.replace('"lamps": {', '"lamps": &warm {', 1), text.replace('"Tipper 9"', '"Tipper &9"', 1)
 
 
@@ -372,3 +366,5 @@ SPOILED: dict[str, Callable[[Document, Random], Made]] = {
     "read-only-cv": _register(lambda random: random.choice([7, 8]), lambda random: random.randint(112, 250)),
     "cv-claimed-twice": _claimed,
 }
+
+MAKERS: dict[str, tuple[str, Maker]] = {rule: ("by construction", _spoiled(rule)) for rule in SPOILED}
