@@ -20,6 +20,7 @@ if str(HERE.parent) not in sys.path:
 import conventions  # noqa: E402
 import mutations  # noqa: E402
 import plugs  # noqa: E402
+import returns  # noqa: E402
 import texts  # noqa: E402
 from plans import right_plan  # noqa: E402
 from trials import Case, Maker, made  # noqa: E402
@@ -36,16 +37,15 @@ TRIED: dict[str, tuple[str, Maker]] = {
     **texts.MAKERS,
     **conventions.MAKERS,
     **plugs.MAKERS,
+    **returns.MAKERS,
 }
 """How the verdict about its mutations comes about, and what makes them, by rule."""
 
 EXCLUDED: dict[str, str] = {
     "inexpressible-look": "needs registers of which the oracle has no model yet",
     "measured-otherwise": "needs a model of what a meter shows, which the oracle has not",
-    "reverse-voltage": "needs LEDs back to back and returns to a rail, which the oracle cannot solve",
     "shared-address": "a rule of fleets: two plans",
     "short-stock": "a rule of fleets: plans and a catalogue with counts",
-    "sneak-path": "needs a lead that outputs share, which the oracle cannot solve",
     "unpaired-effect": "needs effects in pairs, of which the oracle has no model",
 }
 """Rules that are not tried here, and why; all of them have tests of their own elsewhere."""
