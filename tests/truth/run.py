@@ -18,6 +18,8 @@ if str(HERE.parent) not in sys.path:
     sys.path[:0] = [str(HERE), str(HERE.parent)]
 
 import conventions  # noqa: E402
+import fleets  # noqa: E402
+import meters  # noqa: E402
 import mutations  # noqa: E402
 import plugs  # noqa: E402
 import returns  # noqa: E402
@@ -38,14 +40,13 @@ TRIED: dict[str, tuple[str, Maker]] = {
     **conventions.MAKERS,
     **plugs.MAKERS,
     **returns.MAKERS,
+    **fleets.MAKERS,
+    **meters.MAKERS,
 }
 """How the verdict about its mutations comes about, and what makes them, by rule."""
 
 EXCLUDED: dict[str, str] = {
     "inexpressible-look": "needs registers of which the oracle has no model yet",
-    "measured-otherwise": "needs a model of what a meter shows, which the oracle has not",
-    "shared-address": "a rule of fleets: two plans",
-    "short-stock": "a rule of fleets: plans and a catalogue with counts",
     "unpaired-effect": "needs effects in pairs, of which the oracle has no model",
 }
 """Rules that are not tried here, and why; all of them have tests of their own elsewhere."""
