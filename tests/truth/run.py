@@ -18,6 +18,7 @@ if str(HERE.parent) not in sys.path:
     sys.path[:0] = [str(HERE), str(HERE.parent)]
 
 import conventions  # noqa: E402
+import effects  # noqa: E402
 import fleets  # noqa: E402
 import meters  # noqa: E402
 import mutations  # noqa: E402
@@ -41,14 +42,12 @@ TRIED: dict[str, tuple[str, Maker]] = {
     **plugs.MAKERS,
     **returns.MAKERS,
     **fleets.MAKERS,
+    **effects.MAKERS,
     **meters.MAKERS,
 }
 """How the verdict about its mutations comes about, and what makes them, by rule."""
 
-EXCLUDED: dict[str, str] = {
-    "inexpressible-look": "needs registers of which the oracle has no model yet",
-    "unpaired-effect": "needs effects in pairs, of which the oracle has no model",
-}
+EXCLUDED: dict[str, str] = {}
 """Rules that are not tried here, and why; all of them have tests of their own elsewhere."""
 
 
