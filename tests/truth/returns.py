@@ -81,6 +81,12 @@ def _circuit(random: Random) -> Row:
     return Row(tuple(row), rail=random.random() < 0.1 and not any(rails))
 
 
+def written_row(row: Row) -> dict[str, Any]:
+    """The circuit of an output."""
+    circuit = {"circuit": [_element(part) for part in row.parts]}
+    return {**circuit, "return": "rail"} if row.rail else circuit
+
+
 def _chain(row: Row) -> Any:
     """As it is written: a list, or a mapping where it returns to a rail."""
     elements = [_element(part) for part in row.parts]
@@ -92,6 +98,8 @@ def _element(part: Part | tuple[Row, ...]) -> Any:
         return {"parallel": [_chain(row) for row in part]}
     if part.is_diode:
         return {"diode": f"{part.forward} V"}
+    if part.turned:
+        return {"lamp": part.name, "reversed": True}
     return part.name or f"{part.ohms:.9g} ohm 2 W"
 
 
@@ -99,16 +107,13 @@ def _case(circuit: Row, track: float) -> Case:
     names = {each.part.name: _is_led(each.part) for each in placed(circuit) if each.part.name}
     led = {"led": {"forward-voltage": f"{LED} V", "maximum-current": "20 mA"}}
     bulb = {"bulb": {"voltage": f"{BULB[0]} V", "current": f"{BULB[1] * 1e3:.9g} mA"}}
-    output: dict[str, Any] = {"circuit": [_element(part) for part in circuit.parts]}
-    if circuit.rail:
-        output["return"] = "rail"
     return alone(
         {
             "vehicle": {"name": "Tipper 9"},
             "supply": {"track": f"{track:.9g} V"},
             "decoder": {"common": {"drop": f"{DROP} V"}, "outputs": {"white": {"number": 1, "limit": "500 mA"}}},
             "lamps": {name: led if is_led else bulb for name, is_led in names.items()},
-            "outputs": {"white": output},
+            "outputs": {"white": written_row(circuit)},
             "keys": {"F0": {"turns-on": [{"output": "white"}]}},
         }
     )

@@ -20,11 +20,14 @@ if str(HERE.parent) not in sys.path:
 import conventions  # noqa: E402
 import effects  # noqa: E402
 import fleets  # noqa: E402
+import mappings  # noqa: E402
 import meters  # noqa: E402
 import mutations  # noqa: E402
 import plugs  # noqa: E402
+import registers  # noqa: E402
 import returns  # noqa: E402
 import texts  # noqa: E402
+import wiring  # noqa: E402
 from plans import right_plan  # noqa: E402
 from trials import Case, Maker, made  # noqa: E402
 
@@ -43,6 +46,9 @@ TRIED: dict[str, tuple[str, Maker]] = {
     **returns.MAKERS,
     **fleets.MAKERS,
     **effects.MAKERS,
+    **wiring.MAKERS,
+    **mappings.MAKERS,
+    **registers.MAKERS,
     **meters.MAKERS,
 }
 """How the verdict about its mutations comes about, and what makes them, by rule."""
