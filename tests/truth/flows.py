@@ -7,6 +7,7 @@ voltage rises by 52 mV for each factor e, behind ten ohms of its own, is from me
 from __future__ import annotations
 
 import math
+from functools import cache
 
 from published import BULB_EXPONENT, HOT_OVER_COLD
 from scipy.optimize import brentq, minimize_scalar
@@ -62,7 +63,12 @@ def supplies(plan: Plan, *, rail: bool = False) -> tuple[float, float, float]:
 
 def corners(plan: Plan, branch: Branch, *, rail: bool = False) -> tuple[float, float, float]:
     """Amperes in the cold corner, with usual values, in the hot corner."""
-    low, usual, high = supplies(plan, rail=rail)
+    return _corners(supplies(plan, rail=rail), branch, rail=rail)
+
+
+@cache
+def _corners(volts: tuple[float, float, float], branch: Branch, *, rail: bool) -> tuple[float, float, float]:
+    low, usual, high = volts
     return (
         flows(branch, low, branch.ohms * (1 + branch.tolerance), 2, rail=rail),
         flows(branch, usual, branch.ohms, 1, rail=rail),
@@ -77,7 +83,11 @@ def hottest(plan: Plan, output: Output) -> float:
 
 def heat(plan: Plan, branch: Branch) -> float:
     """Watts at most in the resistor, over all values inside its tolerance."""
-    supply = supplies(plan)[2]
+    return _heat(supplies(plan)[2], branch)
+
+
+@cache
+def _heat(supply: float, branch: Branch) -> float:
     ends = branch.ohms * (1 - branch.tolerance), branch.ohms * (1 + branch.tolerance)
 
     def cool(ohms: float) -> float:

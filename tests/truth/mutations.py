@@ -11,7 +11,7 @@ from dataclasses import replace
 from random import Random
 
 from flows import supplies
-from oracle import verdicts
+from oracle import of_currents, of_keys
 from plans import right_plan
 from published import E12
 from specimens import Branch, Bulb, Entry, Led, Output, Plan
@@ -28,7 +28,7 @@ def _turned(rule: str) -> Maker:
 
     def maker(random: Random) -> Pair | None:
         knob = KNOBS[rule](right_plan(random.randrange(10**9)), random)
-        turns = bisected(lambda turn: rule in verdicts(knob(turn)), random) if knob is not None else None
+        turns = bisected(lambda turn: rule in of_currents(knob(turn)), random) if knob is not None else None
         return Pair(*(Case((knob(turn).text(),)) for turn in turns)) if knob is not None and turns is not None else None
 
     return maker
@@ -118,6 +118,12 @@ def _plastic(plan: Plan, random: Random) -> Knob | None:
     return _on_branch(Bulb, _larger)(replace(plan, shell=random.choice(["plastic", "resin"])), random)
 
 
+def _dimmed(plan: Plan, random: Random) -> Knob | None:
+    """Of every output, so that its brightness is meant to save it."""
+    keys = {key: tuple(replace(each, brightness=60) for each in entries) for key, entries in plan.keys.items()}
+    return KNOBS["overdriven-led"](replace(plan, keys=keys), random)
+
+
 KNOBS: dict[str, Callable[[Plan, Random], Knob | None]] = {
     "overdriven-led": _on_branch(Led, lambda _, each, turned: replace(each, ohms=each.ohms / turned, watts=99.0)),
     "dim-led": _on_branch(Led, _wishing),
@@ -130,6 +136,7 @@ KNOBS: dict[str, Callable[[Plan, Random], Knob | None]] = {
         random.choice([Led, Bulb]), lambda _, each, turned: replace(each, watts=each.watts / turned)
     )(plan, random),
     "unequal-pair": _beside,
+    "brightness-is-no-limit": _dimmed,
     "overloaded-output": _on_output(lambda each, turned: replace(each, limit=each.limit / turned)),
     "surging-output": _on_output(lambda each, turned: replace(each, surge=each.surge / turned)),
     "overloaded-decoder": lambda plan, _: lambda turned: replace(plan, decoder_limit=plan.decoder_limit / turned),
@@ -148,7 +155,7 @@ def _rewritten(rule: str) -> Maker:
         plan = right_plan(random.randrange(10**9))
         while True:
             rewritten = REWRITES[rule](plan, random)
-            yield Case((rewritten.text(),)), rule in verdicts(rewritten)
+            yield Case((rewritten.text(),)), rule in of_keys(rewritten)
 
     return searched(variants)
 
@@ -225,6 +232,30 @@ def _momentary(plan: Plan, random: Random) -> Plan:
     return replace(plan, keys=keys, always=always, momentary=frozenset({key}))
 
 
+def _alike(plan: Plan, random: Random) -> Plan:
+    """Two entries of one output and a third, under one key or two, with or without a brightness."""
+    key = random.choice(sorted(plan.keys))
+    name = plan.keys[key][0].output
+    one, other = (tuple(random.sample(WORDS, random.randint(1, 2))) for _ in range(2))
+    more = (one[0], other[0]) if random.random() < 0.5 else other
+    first, second = Entry(name, one, random.choice([None, 40])), Entry(name, more, random.choice([None, None, 40]))
+    if random.random() < 0.3:
+        return replace(plan, keys={**plan.keys, key: (first,)}, always=(second,))
+    return replace(plan, keys={**plan.keys, key: (first, second)})
+
+
+def _facing(plan: Plan, random: Random) -> Plan:
+    key = random.choice(sorted(plan.keys))
+    name = plan.keys[key][0].output
+    lamp = Branch((f"{random.choice(['front', 'rear'])} headlamp",), (Led((3.0, 3.0)),), 3300.0)
+    entries = tuple(Entry(name, _when(random)) for _ in range(random.randint(1, 2)))
+    return replace(
+        plan,
+        outputs={**plan.outputs, name: replace(plan.outputs[name], branches=(lamp,))},
+        keys={**plan.keys, key: entries},
+    )
+
+
 REWRITES: dict[str, Callable[[Plan, Random], Plan]] = {
     "impossible-condition": _condition,
     "conflicting-conditions": _two_looks,
@@ -232,6 +263,8 @@ REWRITES: dict[str, Callable[[Plan, Random], Plan]] = {
     "always-lit": _always,
     "dark-output": _unnamed,
     "momentary-light": _momentary,
+    "covered-entry": _alike,
+    "wrong-way-headlamp": _facing,
 }
 
 MAKERS: dict[str, tuple[str, Maker]] = {

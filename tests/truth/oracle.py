@@ -17,12 +17,23 @@ OUTPUT_MARGIN, LAMP_MARGIN, RESISTOR_MARGIN = 0.9, 0.9, 0.5
 
 def verdicts(plan: Plan) -> frozenset[str]:
     """The names of the rules that have something to say of `plan`."""
-    return frozenset({*_of_branches(plan), *_of_outputs(plan), *_of_states(plan)})
+    return of_currents(plan) | of_keys(plan)
+
+
+def of_currents(plan: Plan) -> frozenset[str]:
+    """Those that judge what flows."""
+    return frozenset({*_of_branches(plan), *_of_outputs(plan)})
+
+
+def of_keys(plan: Plan) -> frozenset[str]:
+    """Those that judge what burns when."""
+    return frozenset(_of_states(plan))
 
 
 def _of_branches(plan: Plan) -> Iterable[str]:
     light: dict[str, float] = {}
-    for branch in (branch for each in plan.outputs.values() for branch in each.branches):
+    dimmed = {entry.output for _, entry in keyed(plan) if entry.brightness is not None and entry.brightness < 100}
+    for name, branch in ((name, branch) for name, each in plan.outputs.items() for branch in each.branches):
         amperes = corners(plan, branch)
         if branch.ohms and heat(plan, branch) > RESISTOR_MARGIN * branch.watts:
             yield "overheated-resistor"
@@ -32,6 +43,8 @@ def _of_branches(plan: Plan) -> Iterable[str]:
             yield from _of_bulb(plan, branch)
             continue
         yield from _of_leds(plan, branch, branch.lamps, amperes)
+        if name in dimmed and any(amperes[2] > led.most for led in branch.lamps):
+            yield "brightness-is-no-limit"
         light |= dict.fromkeys(branch.names, amperes[1])
     if any(
         max(light[name], light[name.replace("left", "right")])
@@ -72,22 +85,27 @@ def _of_outputs(plan: Plan) -> Iterable[str]:
             yield "overloaded-output"
         elif any(isinstance(each.lamps, Bulb) for each in output.branches) and surge(plan, output) > output.surge:
             yield "surging-output"
+    if worst(plan) > OUTPUT_MARGIN * plan.decoder_limit:
+        yield "overloaded-decoder"
 
 
 def _of_states(plan: Plan) -> Iterable[str]:
     every, entries = list(states(plan)), keyed(plan)
-    if worst(plan) > OUTPUT_MARGIN * plan.decoder_limit:
-        yield "overloaded-decoder"
     if any(not any(holds(entry, key, state) for state in every) for key, entry in entries):
         yield "impossible-condition"
     if plan.outputs.keys() - {entry.output for _, entry in entries}:
         yield "dark-output"
-    for name in {entry.output for key, entry in entries if key is not None and entry.brightness is None}:
-        if all(name in lit(plan, state) for state in every):
-            yield "always-lit"
+    yield from _of_lit(plan, every)
     yield from _of_looks(plan, every)
+    yield from _of_entries(plan, every)
     if any(_goes_out(plan, key, entry, every) for key, entry in entries if key in plan.momentary):
         yield "momentary-light"
+
+
+def _of_lit(plan: Plan, every: Sequence[State]) -> Iterable[str]:
+    for name in {entry.output for key, entry in keyed(plan) if key is not None and entry.brightness is None}:
+        if all(name in lit(plan, state) for state in every):
+            yield "always-lit"
 
 
 def _of_looks(plan: Plan, every: Sequence[State]) -> Iterable[str]:
@@ -99,6 +117,21 @@ def _of_looks(plan: Plan, every: Sequence[State]) -> Iterable[str]:
             are_together = any(holds(one, key, state) and holds(other, other_key, state) for state in every)
             if one.brightness != other.brightness and are_together:
                 yield "conflicting-conditions" if key == other_key else "conflicting-effects"
+
+
+def _of_entries(plan: Plan, every: Sequence[State]) -> Iterable[str]:
+    entries = [(each, {state for state in every if holds(each, key, state)}) for key, each in keyed(plan)]
+    possible = [(each, when) for each, when in entries if when]
+    for place, (one, when) in enumerate(possible):
+        for other_place, (other, other_when) in enumerate(possible):
+            says_all = one.output == other.output and one.brightness in (None, other.brightness)
+            if place != other_place and says_all and when <= other_when and "always-lit" not in _of_lit(plan, every):
+                yield "covered-entry"
+    for end, right in (("front", True), ("rear", False)):
+        outputs = [name for name, each in plan.outputs.items() if f"{end} headlamp" in each.branches[0].names]
+        ways = {forward for name in outputs for state in every for forward in [state[1]] if name in lit(plan, state)}
+        if ways == {not right}:
+            yield "wrong-way-headlamp"
 
 
 def _goes_out(plan: Plan, key: int | None, entry: Entry, every: Sequence[State]) -> bool:
