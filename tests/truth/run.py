@@ -26,6 +26,7 @@ import mutations  # noqa: E402
 import plugs  # noqa: E402
 import registers  # noqa: E402
 import returns  # noqa: E402
+import spellings  # noqa: E402
 import texts  # noqa: E402
 import wiring  # noqa: E402
 from plans import right_plan  # noqa: E402
@@ -47,6 +48,7 @@ TRIED: dict[str, tuple[str, Maker]] = {
     **fleets.MAKERS,
     **effects.MAKERS,
     **wiring.MAKERS,
+    **spellings.MAKERS,
     **mappings.MAKERS,
     **registers.MAKERS,
     **meters.MAKERS,
