@@ -25,7 +25,9 @@ import meters  # noqa: E402
 import mutations  # noqa: E402
 import plugs  # noqa: E402
 import registers  # noqa: E402
+import regulators  # noqa: E402
 import returns  # noqa: E402
+import sharing  # noqa: E402
 import spellings  # noqa: E402
 import texts  # noqa: E402
 import wiring  # noqa: E402
@@ -48,6 +50,8 @@ TRIED: dict[str, tuple[str, Maker]] = {
     **fleets.MAKERS,
     **effects.MAKERS,
     **wiring.MAKERS,
+    **sharing.MAKERS,
+    **regulators.MAKERS,
     **spellings.MAKERS,
     **mappings.MAKERS,
     **registers.MAKERS,

@@ -46,10 +46,10 @@ def has_unlimited_led(circuit: Row) -> bool:
 
 
 def _case(circuit: Row) -> Case:
-    return alone(_document({"white": written_row(circuit)}, [each.part.name for each in placed(circuit)]))
+    return alone(document_of({"white": written_row(circuit)}, [each.part.name for each in placed(circuit)]))
 
 
-def _document(circuits: dict[str, Any], lamps: list[str]) -> dict[str, Any]:
+def document_of(circuits: dict[str, Any], lamps: list[str]) -> dict[str, Any]:
     led = {"led": {"forward-voltage": f"{LED} V", "maximum-current": "20 mA"}}
     bulb = {"bulb": {"voltage": "14 V", "current": "30 mA"}}
     return {
@@ -126,7 +126,7 @@ def _named(rule: str) -> Callable[[Random], Iterator[tuple[Case, bool]]]:
                 "twice-wired-lamp": any(found[lamp] > 1 for lamp in lamps),
                 "empty-output": any(f'"{name}": {{' not in text for name in on),
             }
-            yield alone({**_document(circuits, lamps), "keys": keys}), wrong[rule]
+            yield alone({**document_of(circuits, lamps), "keys": keys}), wrong[rule]
 
     return draw
 
