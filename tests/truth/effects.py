@@ -1,4 +1,4 @@
-"""Effects, rates and brightness: how each output burns in every state, and what the bytes of its registers can say."""
+"""Effects and their rates: how each output burns in every state."""
 
 from __future__ import annotations
 
@@ -59,7 +59,8 @@ def shows(lights: Lights) -> Iterator[dict[str, dict[str, Any]] | None]:
         yield found
 
 
-def _document(lights: Lights, sheet: dict[str, Any], registers: list[Any] | None = None) -> dict[str, Any]:
+def document_of(lights: Lights, sheet: dict[str, Any], registers: list[Any] | None = None) -> dict[str, Any]:
+    """The plan, with the effects of its decoder and, where it has any, registers beside the function matrix."""
     pairs = [name for effect in sheet.values() for pair in effect.get("pairs", ()) for name in pair]
     names = dict.fromkeys([*lights.outputs, *pairs])
     numbers = {name: {"number": number, "limit": "100 mA"} for number, name in enumerate(names, 1)}
@@ -68,7 +69,7 @@ def _document(lights: Lights, sheet: dict[str, Any], registers: list[Any] | None
         decoder |= {"keys": {"mapping": "function-matrix", "highest": 28}, "registers": registers}
     keys: dict[str, Any] = {}
     for each in lights.entries:
-        entry = {"output": each.output, **_said(each.look)} | ({"when": each.when} if each.when else {})
+        entry = {"output": each.output, **said_look(each.look)} | ({"when": each.when} if each.when else {})
         keys.setdefault(f"F{each.key}", {"turns-on": []})["turns-on"].append(entry)
     led = {"led": {"forward-voltage": "3 V", "maximum-current": "20 mA"}}
     return {
@@ -77,13 +78,14 @@ def _document(lights: Lights, sheet: dict[str, Any], registers: list[Any] | None
         "decoder": decoder,
         "lamps": {f"lamp {name}": led for name in lights.outputs},
         "outputs": {
-            name: {"circuit": ["2.2 kohm 1 W", f"lamp {name}"], **_said(look)} for name, look in lights.outputs.items()
+            name: {"circuit": ["2.2 kohm 1 W", f"lamp {name}"], **said_look(look)}
+            for name, look in lights.outputs.items()
         },
         "keys": keys,
     }
 
 
-def _said(look: Look) -> dict[str, str]:
+def said_look(look: Look) -> dict[str, str]:
     units = {"effect": "", "brightness": " %", "rate": " per minute"}
     return {what: f"{value}{units[what]}" for what, value in look.items()}
 
@@ -121,128 +123,11 @@ def _paired(random: Random) -> Iterator[tuple[Case, bool]]:
         if is_wrong is None or not any(FLASH in str(each) for each in (outputs, entries)):
             continue
         sheet = {FLASH: {"codes": {"first": 8, "second": 9}, "pairs": pairs, "rate": f"{SLOWEST} to 120 per minute"}}
-        yield alone(_document(lights, sheet)), is_wrong
+        yield alone(document_of(lights, sheet)), is_wrong
 
 
 def _flashing(random: Random) -> Look:
     return {"effect": FLASH} | random.choice([{}, {}, {"rate": 60}, {"rate": SLOWEST}])
-
-
-# --- Registers --------------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Field:
-    """A part of a byte: a decimal digit's place, or the first and the last bit."""
-
-    place: str | tuple[int, int]
-
-    def read(self, byte: int) -> int:
-        """The number in it."""
-        if isinstance(self.place, str):
-            return int(f"{byte:03}"[("hundreds", "tens", "ones").index(self.place)])
-        low, high = self.place
-        return (byte >> low) % 2 ** (high - low + 1)
-
-    def holds(self) -> frozenset[int]:
-        """All numbers that it can hold."""
-        return frozenset(map(self.read, range(256)))
-
-    def said(self) -> dict[str, str]:
-        """As a sheet says it."""
-        if isinstance(self.place, str):
-            return {"digit": self.place}
-        low, high = self.place
-        return {"bits": f"{low}" if low == high else f"{low} to {high}"}
-
-
-CODES = {"steady": 0, "flicker": 3, "strobe": 6, "glow": 11}
-
-
-def _sayable(look: Mapping[str, Any], fields: Mapping[str, tuple[Field, dict[str, int]]]) -> bool:
-    """Whether some byte of each register says what is asked for, or nothing but what is so without one."""
-    if "effect" not in fields:
-        effect = look["effect"] in (None, "steady")
-    else:
-        effect = CODES[look["effect"] or "steady"] in fields["effect"][0].holds()
-    wanted = 100 if look["brightness"] is None else look["brightness"]
-    if "brightness" not in fields:
-        brightness = wanted == 100
-    else:
-        field, more = fields["brightness"]
-        brightness = any(
-            abs(number - wanted / 100 * more["full"]) <= 0.5 for number in field.holds() if 0 < number <= more["full"]
-        )
-    if look["rate"] is None or look["effect"] in (None, "steady"):
-        rate = True
-    elif "rate" not in fields:
-        rate = False
-    else:
-        field, more = fields["rate"]
-        rate = any(more["offset"] + number * more["step"] == look["rate"] for number in field.holds())
-    return effect and brightness and rate
-
-
-def _registered(random: Random) -> Iterator[tuple[Case, bool]]:
-    """One output with some registers, and another one whose effect register holds all codes."""
-    while True:
-        fields = {what: each for what, each in _fields(random).items() if random.random() < 0.7}
-        lights = Lights(
-            {"white": _some_look(random), "yellow": {}},
-            tuple(
-                Asked(0, "white", when, _some_look(random) if random.random() < 0.4 else {})
-                for when in random.choice([("",), ("forward",), ("forward", "reverse")])
-            ),
-        )
-        shown = [each and each.get("white") for each in shows(lights)]
-        looks = {tuple(look.items()) for look in shown if look}
-        wanted = {
-            (look["effect"] or "steady", 100 if look["brightness"] is None else look["brightness"], _rate(look))
-            for look in map(dict, looks)
-        }
-        registers = [
-            {"cv": {"white": 120 + number}, "holds": [{"what": what, **field.said(), **_more(what, more)}]}
-            for number, (what, (field, more)) in enumerate(fields.items())
-        ]
-        registers.append({"cv": {"yellow": 140}, "holds": [{"what": "effect", "bits": "0 to 3"}]})
-        sheet = {name: {"code": code} for name, code in CODES.items()}
-        is_wrong = len(wanted) > 1 or not all(_sayable(dict(look), fields) for look in looks)
-        yield alone(_document(lights, sheet, registers)), is_wrong
-
-
-def _rate(look: Mapping[str, Any]) -> int | None:
-    return look["rate"] if look["effect"] not in (None, "steady") else None
-
-
-def _fields(random: Random) -> dict[str, tuple[Field, dict[str, int]]]:
-    low, wide = random.randint(0, 2), random.randint(4, 5)
-    return {
-        "effect": (Field(random.choice(["ones", "hundreds", (0, 1), (2, 4), (4, 7)])), {}),
-        "brightness": (Field((low, low + wide)), {"full": 2 ** (wide + 1) - 1 - random.randint(0, 5)}),
-        "rate": (
-            Field((0, random.randint(3, 6))),
-            {"step": random.choice([1, 2, 5]), "offset": random.choice([0, 20])},
-        ),
-    }
-
-
-def _more(what: str, more: Mapping[str, int]) -> dict[str, Any]:
-    if what == "brightness":
-        return {"full": more["full"]}
-    return (
-        {"per-step": f"{more['step']} per minute", "offset": f"{more['offset']} per minute"} if what == "rate" else {}
-    )
-
-
-def _some_look(random: Random) -> Look:
-    look: dict[str, Any] = {}
-    if random.random() < 0.6:
-        look["effect"] = random.choice(list(CODES))
-    if random.random() < 0.4:
-        look["brightness"] = random.choice([1, 2, 3, 40, 80, 100])
-    if random.random() < 0.4:
-        look["rate"] = random.choice([30, 45, 60, 77])
-    return look
 
 
 # --- Rates ------------------------------------------------------------------------------------------------------------
@@ -256,14 +141,13 @@ def _rated(most_off: Callable[[int, tuple[int, int]], bool]) -> Callable[[Random
             rate = max(edge + random.choice([-20, -1, 0, 0, 1, 20]), 1)
             lights = Lights({"white": {}}, (Asked(5, "white", "", {"effect": "strobe", "rate": rate}),))
             sheet = {"strobe": {"code": 3, "rate": f"{span[0]} to {span[1]} per minute"}}
-            yield alone(_document(lights, sheet)), most_off(rate, span)
+            yield alone(document_of(lights, sheet)), most_off(rate, span)
 
     return draw
 
 
 MAKERS: dict[str, tuple[str, Maker]] = {
     "unpaired-effect": ("looks, by all states", searched(_paired)),
-    "inexpressible-look": ("registers, by all their bytes", searched(_registered)),
     "rate-out-of-range": ("range, by the sheet", searched(_rated(lambda rate, span: not span[0] <= rate <= span[1]))),
     "flash-rate-off-practice": (
         "range, as published",

@@ -17,14 +17,16 @@ HERE = Path(__file__).parent
 if str(HERE.parent) not in sys.path:
     sys.path[:0] = [str(HERE), str(HERE.parent)]
 
+import bytes_of_looks  # noqa: E402
 import conventions  # noqa: E402
+import cv_numbers  # noqa: E402
 import effects  # noqa: E402
 import fleets  # noqa: E402
+import keys_rewritten  # noqa: E402
 import mappings  # noqa: E402
 import meters  # noqa: E402
 import mutations  # noqa: E402
 import plugs  # noqa: E402
-import registers  # noqa: E402
 import regulators  # noqa: E402
 import returns  # noqa: E402
 import sharing  # noqa: E402
@@ -41,22 +43,26 @@ from lampwright.rules import RULES  # noqa: E402
 from lampwright.text import Source  # noqa: E402
 from seam import report  # noqa: E402
 
-TRIED: dict[str, tuple[str, Maker]] = {
-    **mutations.MAKERS,
-    **texts.MAKERS,
-    **conventions.MAKERS,
-    **plugs.MAKERS,
-    **returns.MAKERS,
-    **fleets.MAKERS,
-    **effects.MAKERS,
-    **wiring.MAKERS,
-    **sharing.MAKERS,
-    **regulators.MAKERS,
-    **spellings.MAKERS,
-    **mappings.MAKERS,
-    **registers.MAKERS,
-    **meters.MAKERS,
-}
+_MODULES = (
+    spellings,
+    texts,
+    wiring,
+    sharing,
+    plugs,
+    returns,
+    mutations,
+    regulators,
+    meters,
+    keys_rewritten,
+    conventions,
+    effects,
+    bytes_of_looks,
+    mappings,
+    cv_numbers,
+    fleets,
+)
+
+TRIED: dict[str, tuple[str, Maker]] = {rule: maker for each in _MODULES for rule, maker in each.MAKERS.items()}
 """How the verdict about its mutations comes about, and what makes them, by rule."""
 
 EXCLUDED: dict[str, str] = {}

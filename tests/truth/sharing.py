@@ -93,7 +93,7 @@ def _side_by_side(random: Random) -> Iterator[tuple[Case, bool]]:
         found = _currents(circuit)
         yield (
             alone(document_of({"white": written_row(circuit)}, list(found))),
-            max(found.values()) > 2 * min(found.values()),
+            not _is_even(found),
         )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from random import Random
 from typing import Any
 
-from effects import Field
+from bytes_of_looks import Field
 from plans import right_plan
 from published import CV_BITS, MATRIX, READ_ONLY, VALUE_BITS, address_bytes
 from trials import Case, Maker, alone, searched
