@@ -115,6 +115,7 @@ SHARED = [
     Loud("a key and what is always on", common_lead("{F0: {turns-on: [{output: white}]}}", more=IN_COMMON + "always: [{output: yellow, when: moving}]\n"), WARNING, "150 ohm 1 W", ("with F0 on, forward, moving",)),
     Loud("one key, two conditions", common_lead("{F0: {turns-on: [{output: white}, {output: yellow, when: moving}]}}"), WARNING, "150 ohm 1 W"),
     Loud("LEDs without a resistor of their own, though always together", common_lead("{F0: {turns-on: [{output: [white, yellow]}]}}", "[led a]", "[led b]"), WARNING, "150 ohm 1 W"),
+    Loud("an LED without one beside an LED with one, though always together", common_lead("{F0: {turns-on: [{output: [white, yellow]}]}}", "[led a]"), WARNING, "150 ohm 1 W"),
     Loud("two side by side in one output", plan("[1 kohm 1 W, {parallel: [[led a], [led b]]}]"), WARNING, "1 kohm 1 W", ('the LEDs "led a" and "led b" share the resistor "1 kohm" side by side',)),
 ]  # fmt: skip
 

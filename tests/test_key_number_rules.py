@@ -94,6 +94,7 @@ def test_a_meaning_that_belongs_to_another_key_is_not_written_over() -> None:
         labelled("F7", "Cab"),
         labelled("F7", "CAB"),
         labelled("F2", "Horn  or Whistle"),
+        labelled("F0", "Head lamps"),
         labelled("F12", "Coupler"),
         labelled("F12", "Cab"),
         plan("{F13: {turns-on: [{output: brown}]}}"),

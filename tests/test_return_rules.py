@@ -187,6 +187,15 @@ def test_bulbs_on_both_returns_glow() -> None:
     )
 
 
+def test_what_flows_beside_it_leaves_an_led_less_than_the_whole_voltage() -> None:
+    # 2.2 kohm and an LED from the common, 1 kohm and a cold bulb to the rail: about 5 V of 13.8 V are left between.
+    beside = "{series: [1.5 kohm 1 W, led b], return: rail}, {series: [1 kohm 1 W, tough bulb], return: rail}"
+    whole = report(plan(f"[{{parallel: [[2.2 kohm 1 W, led a], {beside}]}}]"))
+    (found,) = (found for found in whole.findings if found.rule in ("sneak-path", "reverse-voltage"))
+    assert found.message.endswith('through "led a" and "tough bulb", which glow')
+    assert lacks(whole, "reverse-voltage") == [("led b", "a cure for its sneak-path first")]
+
+
 @pytest.mark.parametrize(
     "text",
     [

@@ -6,58 +6,32 @@ the oracle's verdict changes, and to just before it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 from random import Random
 
-from oracle import E12, JUDGED, Branch, Bulb, Entry, Led, Output, Plan, supplies, verdicts
+from flows import supplies
+from oracle import of_currents
 from plans import right_plan
+from published import E12
+from specimens import Branch, Bulb, Led, Output, Plan
+from trials import Case, Maker, Pair, bisected
 
 Knob = Callable[[float], Plan]
-
-
-@dataclass(frozen=True)
-class Pair:
-    """The text of a plan of which a rule must speak, and of one, nearly the same, of which it must not."""
-
-    wrong: str
-    near: str
-
-
-def pairs(rule: str, many: int, seed: int = 0) -> Iterator[Pair]:
-    """So many of them for `rule`, one of those that JUDGED lists, always the same."""
-    assert rule in JUDGED
-    number, found = seed * 1_000_000, 0
-    while found < many:
-        number += 1
-        random = Random(f"{rule} {number}")
-        pair = (_turned if rule in KNOBS else _rewritten)(rule, right_plan(number), random)
-        if pair is not None:
-            found += 1
-            yield pair
 
 
 # --- Figures ----------------------------------------------------------------------------------------------------------
 
 
-def _turned(rule: str, plan: Plan, random: Random) -> Pair | None:
-    """Bisects for the turn of the knob at which the verdict changes; None where this plan has no such knob."""
-    knob = KNOBS[rule](plan, random)
-    if knob is None or rule in verdicts(knob(1.0)):
-        return None
-    low, high = 1.0, 1.0
-    while rule not in verdicts(knob(high)):
-        low, high = high, high * 1.3
-        if high > 200:
-            return None
-    for _ in range(30):
-        middle = (low + high) / 2
-        low, high = (low, middle) if rule in verdicts(knob(middle)) else (middle, high)
-    wrong, near = (knob(high * (1 + random.uniform(1e-4, 0.02))), knob(low * (1 - random.uniform(1e-4, 0.02))))
-    # Beyond that point another rule may have taken over.
-    if rule not in verdicts(wrong) or rule in verdicts(near):
-        return None
-    return Pair(wrong.text(), near.text())
+def _turned(rule: str) -> Maker:
+    """Bisects for the turn of the knob at which the verdict changes; None where a plan has no such knob."""
+
+    def maker(random: Random) -> Pair | None:
+        knob = KNOBS[rule](right_plan(random.randrange(10**9)), random)
+        turns = bisected(lambda turn: rule in of_currents(knob(turn)), random) if knob is not None else None
+        return Pair(*(Case((knob(turn).text(),)) for turn in turns)) if knob is not None and turns is not None else None
+
+    return maker
 
 
 def _places(plan: Plan, lamp: type) -> list[tuple[str, int]]:
@@ -144,6 +118,12 @@ def _plastic(plan: Plan, random: Random) -> Knob | None:
     return _on_branch(Bulb, _larger)(replace(plan, shell=random.choice(["plastic", "resin"])), random)
 
 
+def _dimmed(plan: Plan, random: Random) -> Knob | None:
+    """Of every output, so that its brightness is meant to save it."""
+    keys = {key: tuple(replace(each, brightness=60) for each in entries) for key, entries in plan.keys.items()}
+    return KNOBS["overdriven-led"](replace(plan, keys=keys), random)
+
+
 KNOBS: dict[str, Callable[[Plan, Random], Knob | None]] = {
     "overdriven-led": _on_branch(Led, lambda _, each, turned: replace(each, ohms=each.ohms / turned, watts=99.0)),
     "dim-led": _on_branch(Led, _wishing),
@@ -156,110 +136,23 @@ KNOBS: dict[str, Callable[[Plan, Random], Knob | None]] = {
         random.choice([Led, Bulb]), lambda _, each, turned: replace(each, watts=each.watts / turned)
     )(plan, random),
     "unequal-pair": _beside,
+    "brightness-is-no-limit": _dimmed,
     "overloaded-output": _on_output(lambda each, turned: replace(each, limit=each.limit / turned)),
     "surging-output": _on_output(lambda each, turned: replace(each, surge=each.surge / turned)),
     "overloaded-decoder": lambda plan, _: lambda turned: replace(plan, decoder_limit=plan.decoder_limit / turned),
 }
 
 
-# --- Conditions -------------------------------------------------------------------------------------------------------
-
-WORDS = ("forward", "reverse", "moving", "stopped", "F1", "not F1", "F2", "not F2")
-
-
-def _rewritten(rule: str, plan: Plan, random: Random) -> Pair | None:
-    """Rewrites at random, the same way again and again, until the oracle has called one wrong and another one right."""
-    if rule == "no-preferred-value":
-        return _odd(plan, random)
-    wrong: Plan | None = None
-    near: Plan | None = None
-    for _ in range(200):
-        made = REWRITES[rule](plan, random)
-        if rule in verdicts(made):
-            wrong = made
-        else:
-            near = made
-        if wrong is not None and near is not None:
-            return Pair(wrong.text(), near.text())
-    return None
-
-
-def _odd(plan: Plan, random: Random) -> Pair:
+def _odd(random: Random) -> Pair:
+    plan = right_plan(random.randrange(10**9))
     name, number = place = random.choice(_places(plan, Led) + _places(plan, Bulb))
     branch = plan.outputs[name].branches[number]
     larger = [value for value in E12 if value > branch.ohms]
     odd, even = round(branch.ohms * random.choice([1.05, 1.06, 1.07]), 1), float(larger[0])
-    return Pair(*(_with(plan, place, replace(branch, ohms=ohms)).text() for ohms in (odd, even)))
+    return Pair(*(Case((_with(plan, place, replace(branch, ohms=ohms)).text(),)) for ohms in (odd, even)))
 
 
-def _when(random: Random) -> tuple[str, ...]:
-    return tuple(random.sample(WORDS, random.randint(0, 2)))
-
-
-def _other_key(plan: Plan, random: Random) -> int:
-    return random.choice([key for key in range(3, 28) if key not in plan.keys])
-
-
-def _condition(plan: Plan, random: Random) -> Plan:
-    key = random.choice(sorted(plan.keys))
-    own = (f"not F{key}",) if random.random() < 0.1 else ()
-    entries = tuple(
-        replace(each, when=tuple(random.sample(WORDS, random.randint(1, 3))) + own) for each in plan.keys[key]
-    )
-    return replace(plan, keys={**plan.keys, key: entries})
-
-
-def _two_looks(plan: Plan, random: Random) -> Plan:
-    key = random.choice(sorted(plan.keys))
-    name = plan.keys[key][0].output
-    entries = (Entry(name, _when(random), 100), Entry(name, _when(random), random.choice([40, 100])))
-    return replace(plan, keys={**plan.keys, key: entries})
-
-
-def _two_keys(plan: Plan, random: Random) -> Plan:
-    key = random.choice(sorted(plan.keys))
-    name = plan.keys[key][0].output
-    one, other = (Entry(name, _when(random), brightness) for brightness in (100, random.choice([40, 100])))
-    return replace(plan, keys={**plan.keys, key: (one,), _other_key(plan, random): (other,)})
-
-
-def _always(plan: Plan, random: Random) -> Plan:
-    key = random.choice(sorted(plan.keys))
-    name = plan.keys[key][0].output
-    word, other = random.choice([("forward", "reverse"), ("moving", "stopped"), ("F1", "not F1"), ("F1", "F2")])
-    whens = random.choice([((),), ((word,),), ((word,), (other,)), ((word,), (word,))])
-    return replace(
-        plan,
-        keys={**plan.keys, key: (Entry(name),)},
-        always=tuple(Entry(name, when) for when in whens),
-    )
-
-
-def _unnamed(plan: Plan, random: Random) -> Plan:
-    key = random.choice(sorted(plan.keys))
-    entry = plan.keys[key][0]
-    others = {other: entries for other, entries in plan.keys.items() if other != key}
-    places: list[Plan] = [
-        replace(plan, keys={**others, key: (), 28: (Entry(random.choice(sorted(plan.outputs))),)}),
-        replace(plan, keys={**others, 28: (entry,)}),
-        replace(plan, keys=others, always=(Entry(entry.output, ("forward",)),)),
-    ]
-    return random.choice(places)
-
-
-def _momentary(plan: Plan, random: Random) -> Plan:
-    key = random.choice(sorted(plan.keys))
-    name = plan.keys[key][0].output
-    always = random.choice([(), (Entry(name),), (Entry(name, _when(random)),)])
-    keys = {**plan.keys, key: (Entry(name, _when(random)),)}
-    return replace(plan, keys=keys, always=always, momentary=frozenset({key}))
-
-
-REWRITES: dict[str, Callable[[Plan, Random], Plan]] = {
-    "impossible-condition": _condition,
-    "conflicting-conditions": _two_looks,
-    "conflicting-effects": _two_keys,
-    "always-lit": _always,
-    "dark-output": _unnamed,
-    "momentary-light": _momentary,
+MAKERS: dict[str, tuple[str, Maker]] = {
+    **{rule: ("figure, by SciPy", _turned(rule)) for rule in KNOBS},
+    "no-preferred-value": ("series, by its table", _odd),
 }

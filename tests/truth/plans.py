@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
-from oracle import E12, Branch, Bulb, Entry, Led, Output, Plan, heat, hottest, surge, verdicts, worst
+from every_state import worst
+from flows import heat, hottest, surge
+from oracle import verdicts
+from published import E12
+from specimens import Branch, Bulb, Entry, Led, Output, Plan
 
 WIRES = ("green", "violet", "brown", "aux1")
 RATINGS = (0.125, 0.25, 0.5, 1.0, 2.0, 5.0)

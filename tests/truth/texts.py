@@ -1,374 +1,198 @@
-"""Right plans made wrong in their writing, their wiring or their names, where what is wrong is known from how it is made.
+"""Right plans made wrong in their writing and their names, by lists of what the language's page says of each.
 
-Each rule has one way that the plan is spoiled, and one that looks like it and is right.
+Where a rule is a matter of the language alone there is no judge outside it: what is wrong is known from how it is made.
 """
 
 from __future__ import annotations
 
 import json
-import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from copy import deepcopy
 from random import Random
 from typing import Any
 
-from mutations import Pair
+import mutations
 from plans import right_plan
+from trials import Case, Maker, Pair, alone, searched, written
 
 Document = dict[str, Any]
+Path = Sequence[Any]
 
 
-def written_pairs(rule: str, many: int, seed: int = 0) -> Iterator[Pair]:
-    """So many of them for `rule`, one of those in SPOILED, always the same."""
-    number, found = seed * 1_000_000, 0
-    while found < many:
-        number += 1
-        plan = right_plan(number)
-        made = SPOILED[rule](plan.document(), Random(f"{rule} {number}"))
-        if made is not None:
-            found += 1
-            yield Pair(*(each if isinstance(each, str) else _text(each) for each in made))
+def _base(random: Random) -> Document:
+    """A plan with an LED and a bulb, an effect and a drawer of parts, so that all of the language has its place."""
+    document = right_plan(random.randrange(10**9)).document()
+    name = random.choice(sorted(document["outputs"]))
+    document["lamps"] |= {
+        "led one": {"led": {"forward-voltage": "3 V", "maximum-current": "20 mA"}},
+        "bulb one": {"bulb": {"voltage": "14 V", "current": "30 mA"}},
+    }
+    document["outputs"][name] = {"circuit": [{"parallel": [["1.5 kohm 1 W", "led one"], ["bulb one"]]}]}
+    document["decoder"]["effects"] = {"flash": {"code": 3, "rate": "40 to 90 per minute"}}
+    document["keys"] = {"F3": {"turns-on": [{"output": name, "effect": "flash", "rate": "60 per minute"}]}}
+    return document
 
 
-def _text(document: Document) -> str:
-    return json.dumps(document, indent=1) + "\n"
-
-
-Made = tuple[Document | str, Document | str] | None
-
-
-def _put(document: Document, *path: Any, to: Any) -> Document:
-    """A copy with another value at `path`."""
+def _with(document: Document, path: Path, value: Any = None, *, key: str | None = None) -> Document:
+    """A copy with another value at `path`, without it where none is given, or with another key there."""
     copy = deepcopy(document)
     at: Any = copy
     for step in path[:-1]:
         at = at[step]
-    at[path[-1]] = to
+    if key is not None:
+        at[key] = at.pop(path[-1])
+    elif value is None:
+        del at[path[-1]]
+    else:
+        at[path[-1]] = value
     return copy
 
 
-def _each(*path: str, wrong: Callable[[Random], Any], near: Callable[[Random], Any]) -> Callable[..., Made]:
-    return lambda document, random: (
-        _put(document, *path, to=wrong(random)),
-        _put(document, *path, to=near(random)),
-    )
-
-
-def _volts(unit: str, point: str = ".") -> Callable[[Random], str]:
-    return lambda random: f"{random.randint(14, 16)}{point}{random.randint(1, 9)}{unit}"
-
-
-def _led(document: Document, random: Random) -> str | None:
-    names = [name for name, data in document["lamps"].items() if "led" in data]
-    return random.choice(names) if names else None
-
-
-def _syntax(document: Document, random: Random) -> Made:
-    text = _text(document)
-    at = random.choice([place for place, letter in enumerate(text) if letter in "}]"])
-    return text[:at] + text[at + 1 :], text[: at + 1] + random.choice([" ", "\n", "\n\n"]) + text[at + 1 :]
-
-
-def _twice(document: Document, random: Random) -> Made:
-    text = _text(document)
-    key = random.choice(["vehicle", "supply", "lamps", "keys", "always"])
-    return (
-        text.replace("{\n", f'{{\n "{key}": {json.dumps(document[key])},\n', 1),
-        text.replace("{\n", f"{{\n # {key}: the same twice\n", 1),
-    )
-
-
-def _unknown_key(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    wrong = deepcopy(document)
-    wrong["outputs"][name][random.choice(["circut", "colour", "Brightness", "lamp"])] = "x"
-    return wrong, document
-
-
-def _missing_key(document: Document, random: Random) -> Made:
-    key = random.choice(["vehicle", "lamps", "outputs"])
-    return {each: data for each, data in document.items() if each != key}, {
-        each: data for each, data in document.items() if each != random.choice(["always"])
+def _paths(document: Document) -> dict[str, tuple[Path, ...]]:
+    """Keys that the language's page calls required, and some that it does not."""
+    (name,) = (each for each, output in document["outputs"].items() if "led one" in json.dumps(output))
+    entry = ("keys", "F3", "turns-on", 0)
+    return {
+        "required": (
+            *((key,) for key in ("vehicle", "decoder", "lamps", "outputs", "keys")),
+            ("vehicle", "name"),
+            ("outputs", name, "circuit"),
+            (*entry, "output"),
+            ("lamps", "bulb one", "bulb", "voltage"),
+            ("lamps", "bulb one", "bulb", "current"),
+            ("lamps", "led one", "led", "forward-voltage"),
+            ("decoder", "outputs", name, "number"),
+        ),
+        "optional": (
+            ("supply",),
+            ("always",),
+            ("vehicle", "motor"),
+            ("vehicle", "shell"),
+            ("lamps", "led one", "led", "maximum-current"),
+            ("decoder", "common"),
+            ("decoder", "limits"),
+            ("decoder", "outputs", name, "limit"),
+            (*entry, "effect"),
+            (*entry, "rate"),
+        ),
     }
 
 
-def _name(document: Document, random: Random) -> Made:
-    output = random.choice(sorted(document["outputs"]))
-    wrong = output[:-1] + random.choice("xyz")
-    entries = [{"output": each, "when": ["forward"]} for each in (wrong, output)]
-    return tuple(_put(document, "keys", "F28", to={"turns-on": [each]}) for each in entries)  # type: ignore[return-value]
+def _missing(random: Random) -> Iterator[tuple[Case, bool]]:
+    document = _base(random)
+    paths = _paths(document)
+    while True:
+        path = random.choice(paths[kind := random.choice(sorted(paths))])
+        yield alone(_with(document, path)), kind == "required"
 
 
-def _allowance(document: Document, random: Random) -> Made:
-    text = _text(document)
-    rule = random.choice(["overdriven-led", "dim-bulb", "hot-lamp", "duplicate-key"])
-    odd = text.replace("{\n", f"{{ # lampwright: allow {rule} -- as built\n", 1)
-    return odd, text.replace("{\n", "{ # lampwright is what reads this\n", 1)
+def _unknown(random: Random) -> Iterator[tuple[Case, bool]]:
+    """One of the optional keys is written otherwise, or left out."""
+    document = _base(random)
+    while True:
+        path = random.choice(_paths(document)["optional"])
+        letters = list(path[-1])
+        letters[random.randrange(len(letters))] = random.choice(["", "x", "e", "-"])
+        key = "".join(letters)
+        is_wrong = key != path[-1]
+        yield alone(_with(document, path, key=key) if is_wrong else _with(document, path)), is_wrong
 
 
-def _anchor(document: Document, _: Random) -> Made:
-    text = _text(document)
-    return text.replace('"lamps": {', '"lamps": &warm {', 1), text.replace('"Tipper 9"', '"Tipper &9"', 1)
+def _strange(random: Random) -> Iterator[tuple[Case, bool]]:
+    """An output, a lamp, an effect or a condition by its name or by one that nothing has."""
+    document = _base(random)
+    entry = document["keys"]["F3"]["turns-on"][0]
+    while True:
+        kinds: dict[str, tuple[list[str], Callable[[str], Document]]] = {
+            "output": (list(document["outputs"]), lambda name: {**entry, "output": name}),
+            "effect": (["flash", "steady"], lambda name: {**entry, "effect": name, "rate": "50 per minute"}),
+            "when": (["forward", "reverse", "moving", "stopped", "F7", "not F7"], lambda name: {**entry, "when": name}),
+        }
+        known, put = kinds[random.choice(sorted(kinds))]
+        name = random.choice(known)
+        name = random.choice([name, name[:-1], f"{name}s", name.upper()])
+        yield alone(_with(document, ("keys", "F3", "turns-on", 0), put(name))), name not in known
 
 
-def _rewire(
-    document: Document, random: Random, wrong: Callable[[list[Any], str], Any], near: Callable[[list[Any], str], Any]
-) -> Made:
-    """Rebuilds the circuit of an output that has one chain of LEDs."""
-    chains = [
-        name
-        for name, each in document["outputs"].items()
-        if len(each["circuit"]) > 1 and all("led" in document["lamps"][lamp] for lamp in each["circuit"][1:])
-    ]
-    if not chains:
+def _one_of(*paths: Path, wrong: Sequence[Any], near: Sequence[Any]) -> Maker:
+    """A value of either kind in one of these places."""
+
+    def maker(random: Random) -> Pair:
+        document, path = _base(random), random.choice(paths)
+        values = [random.choice(wrong), random.choice(near)]
+        return Pair(*(alone(_with(document, path, value)) for value in values))
+
+    return maker
+
+
+def _excused(random: Random) -> Pair | None:
+    """A figure beyond the point where a rule speaks, and one before it: there is something to excuse, or nothing."""
+    rule = random.choice(
+        ["overdriven-led", "overheated-resistor", "dim-led", "no-preferred-value", "wrong-lamp-voltage"]
+    )
+    pair = mutations.MAKERS[rule][1](random)
+    if pair is None:
         return None
-    name = random.choice(chains)
-    circuit = document["outputs"][name]["circuit"]
-    return tuple(  # type: ignore[return-value]
-        _put(document, "outputs", name, "circuit", to=make(deepcopy(circuit), circuit[1])) for make in (wrong, near)
+    reason, name = random.choice([(" -- as built", rule), (" -- as built", rule), ("", rule), (" -- so", f"{rule}s")])
+    texts = [case.plans[0] for case in (pair.near if reason == " -- as built" else pair.wrong, pair.wrong)]
+    comments = [f"allow {name}{reason}", f"allow {rule} -- as built"]
+    place = '\n "outputs"'
+    return Pair(
+        *(
+            Case((text.replace(place, f"\n # lampwright: {comment}{place}"),))
+            for text, comment in zip(texts, comments, strict=True)
+        )
     )
 
 
-def _wired(wrong: Callable[[list[Any], str], Any], near: Callable[[list[Any], str], Any]) -> Callable[..., Made]:
-    return lambda document, random: _rewire(document, random, wrong, near)
+def _commanded(random: Random) -> Iterator[tuple[Case, bool]]:
+    """Outputs of logic level or not, with a driver or without one, and with or without a lamp."""
+    document = _base(random)
+    while True:
+        is_logic, has_driver, has_lamp = (random.random() < 0.5 for _ in range(3))
+        row: list[Any] = ["1.5 kohm 1 W", *(["led one"] if has_lamp else [])]
+        if has_driver:
+            row.insert(random.randint(0, len(row)), {"driver": {"limit": "200 mA"}})
+        output = {"number": 9, "limit": "0.5 mA"} | ({"logic-level": "5 V"} if is_logic else {})
+        changed = _with(_with(document, ("decoder", "outputs", "aux4"), output), ("outputs", "aux4"), {"circuit": row})
+        yield alone(changed), is_logic and has_lamp and not has_driver
 
 
-def _turned_round(circuit: list[Any], *, reversed_: bool) -> list[Any]:
-    return [circuit[0], *({"lamp": lamp, "reversed": reversed_} for lamp in circuit[1:])]
+def _drawers(random: Random) -> Pair:
+    document, name = _base(random), f"drawer {random.randint(1, 99)}.parts.yaml"
+    text, files = written({**document, "parts": [name]}), {name: written({"parts-catalogue": 1, "lamps": {}})}
+    return Pair(Case((text,), {f"x{name}": files[name]}), Case((text,), files))
 
 
-def _shared(document: Document, random: Random) -> Made:
-    """Two LEDs more, side by side behind one resistor, or behind one each."""
-    name, output = random.choice(sorted(document["outputs"].items()))
-    led = {"led": {"forward-voltage": "3 V", "maximum-current": "20 mA"}}
-    more = _put(_put(document, "lamps", "one", to=led), "lamps", "other", to=led)
-    ohms = random.choice(["2.2 kohm 1 W", "3.3 kohm 1 W", "4.7 kohm 1 W"])
-    circuits = ([ohms, {"parallel": [["one"], ["other"]]}], [{"parallel": [[ohms, "one"], [ohms, "other"]]}])
-    assert output
-    return tuple(_put(more, "outputs", name, "circuit", to=each) for each in circuits)  # type: ignore[return-value]
-
-
-def _mixed(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    more = _put(document, "lamps", "one", to={"led": {"forward-voltage": "3 V", "maximum-current": "30 mA"}})
-    more = _put(more, "lamps", "other", to={"bulb": {"voltage": "1.5 V", "current": "15 mA"}})
-    ohms = random.choice(["820 ohm 2 W", "1 kohm 2 W"])
-    apart = [{"parallel": [["1.5 kohm 2 W", "one"], [ohms, "other"]]}]
-    return tuple(_put(more, "outputs", name, "circuit", to=each) for each in ([ohms, "one", "other"], apart))  # type: ignore[return-value]
-
-
-def _unwired(document: Document, random: Random) -> Made:
-    bulb = {"bulb": {"voltage": "14 V", "current": f"{random.randint(20, 60)} mA"}}
-    name = random.choice(sorted(document["outputs"]))
-    circuit = document["outputs"][name]["circuit"]
-    more = _put(document, "lamps", "one", to=bulb)
-    return more, _put(more, "outputs", name, "circuit", to=[{"parallel": [circuit, ["one"]]}])
-
-
-def _twice_wired(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    circuit = document["outputs"][name]["circuit"]
-    lamp = random.choice(sorted(document["lamps"]))
-    more = _put(document, "lamps", "one", to=document["lamps"][lamp])
-    return (
-        _put(document, "outputs", name, "circuit", to=[{"parallel": [circuit, ["1 kohm 2 W", lamp]]}]),
-        _put(more, "outputs", name, "circuit", to=[{"parallel": [circuit, ["1 kohm 2 W", "one"]]}]),
-    )
-
-
-def _empty(document: Document, random: Random) -> Made:
-    more = _put(document, "decoder", "outputs", "spare", to={"number": "9", "limit": "100 mA"})
-    taken = random.choice(sorted(document["outputs"]))
-    keys = [{"turns-on": [{"output": each, "when": ["moving"]}]} for each in ("spare", taken)]
-    return tuple(_put(more, "keys", "F28", to=each) for each in keys)  # type: ignore[return-value]
-
-
-def _logic_level(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    return _put(document, "decoder", "outputs", name, "logic-level", to=random.choice(["3.3 V", "5 V"])), document
-
-
-def _key_number(document: Document, random: Random) -> Made:
-    reach = random.randint(1, 27)
-    short = _put(document, "decoder", "keys", "highest", to=reach)
-    output = random.choice(sorted(document["outputs"]))
-    keys = {"turns-on": [{"output": output}]}
-    return tuple(_put(short, "keys", to={f"F{key}": keys}) for key in (reach + 1, reach))  # type: ignore[return-value]
-
-
-def _rates(document: Document, random: Random, wrong: int, near: int, span: str) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    more = _put(document, "decoder", "effects", to={"strobe": {"code": 3, "rate": f"{span} per minute"}})
-    entries = [{"output": name, "effect": "strobe", "rate": f"{rate} per minute"} for rate in (wrong, near)]
-    return tuple(_put(more, "keys", to={"F5": {"turns-on": [each]}}) for each in entries)  # type: ignore[return-value]
-
-
-def _rate(document: Document, random: Random) -> Made:
-    low, high = random.randint(41, 80), random.randint(90, 170)
-    wrong, near = random.choice([(low - 1, low), (high + 1, high)])
-    return _rates(document, random, wrong, near, f"{low} to {high}")
-
-
-def _flash(document: Document, random: Random) -> Made:
-    # The prototype's strobes flash 40 to 180 times a minute.
-    wrong, near = random.choice([(39, 40), (181, 180), (20, 41), (300, 179)])
-    return _rates(document, random, wrong, near, "10 to 300")
-
-
-def _matrix(document: Document) -> Document:
-    more = _put(document, "decoder", "keys", to={"highest": 28, "mapping": "function-matrix"})
-    return _put(more, "decoder", "registers", to=[])
-
-
-def _window(key: int) -> range:
-    """The outputs that the eight bits of a key's CV stand for, S-9.2.2 (2012), CV33 to CV46."""
-    return range(1, 9) if key <= 3 else range(4, 12) if key <= 8 else range(7, 15)
-
-
-def _reach(document: Document, random: Random) -> Made:
-    key, name = random.randint(1, 12), random.choice(sorted(document["outputs"]))
-    window = _window(key)
-    numbers = [random.choice([each for each in range(1, 15) if each not in window]), random.choice(window)]
-    entry = {f"F{key}": {"turns-on": [{"output": name}]}}
-    only = _put(_matrix(document), "keys", to=entry)
-    only["decoder"]["outputs"] = {name: only["decoder"]["outputs"][name]}
-    only["outputs"] = {name: only["outputs"][name]}
-    return tuple(_put(only, "decoder", "outputs", name, "number", to=str(each)) for each in numbers)  # type: ignore[return-value]
-
-
-def _said(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    word = random.choice(["forward", "reverse"])
-    made = [{f"F{key}": {"turns-on": [{"output": name, "when": word}]}} for key in (random.randint(1, 3), 0)]
-    return tuple(_put(_matrix(document), "keys", to=each) for each in made)  # type: ignore[return-value]
-
-
-def _covered(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    one, other = random.sample(["forward", "moving", "F9", "not F9"], 2)
-    entries = [{"output": name, "when": [one]}, {"output": name, "when": [one, other]}]
-    apart = [{"output": name, "when": [one]}, {"output": name, "when": [other]}]
-    if {one, other} == {"F9", "not F9"}:
-        return None
-    return tuple(_put(document, "keys", to={"F5": {"turns-on": each}}) for each in (entries, apart))  # type: ignore[return-value]
-
-
-def _headlamp(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    end, right, wrong = random.choice([("front", "forward", "reverse"), ("rear", "reverse", "forward")])
-    more = _put(document, "lamps", f"{end} headlamp", to={"bulb": {"voltage": "14 V", "current": "30 mA"}})
-    more = _put(more, "outputs", name, "circuit", to=[f"{end} headlamp"])
-    made = [{"F0": {"turns-on": [{"output": name, "when": word}]}} for word in (wrong, right)]
-    return tuple(_put(more, "keys", to=each) for each in made)  # type: ignore[return-value]
-
-
-def _register(cv: Callable[[Random], int], near: Callable[[Random], int]) -> Callable[..., Made]:
-    def made(document: Document, random: Random) -> Made:
-        name = random.choice(sorted(document["outputs"]))
-        holds = [{"what": "effect", "digit": "ones"}]
-        effects = _put(document, "decoder", "effects", to={"steady": {"code": 0}})
-        numbers = cv(random), near(random)
-        registers = [[{"cv": {name: number}, "holds": holds, "default": 0}] for number in numbers]
-        return tuple(_put(effects, "decoder", "registers", to=each) for each in registers)  # type: ignore[return-value]
-
-    return made
-
-
-def _claimed(document: Document, random: Random) -> Made:
-    name, split = random.choice(sorted(document["outputs"])), random.randint(1, 6)
-    effects = _put(document, "decoder", "effects", to={"steady": {"code": 0}})
-    fields = [
-        [{"what": "effect", "bits": f"0 to {split}"}, {"what": "brightness", "bits": bits}]
-        for bits in (f"{split} to 7", "7" if split == 6 else f"{split + 1} to 7")
-    ]
-    made = [[{"cv": {name: 121}, "holds": holds, "default": 0}] for holds in fields]
-    return tuple(_put(effects, "decoder", "registers", to=each) for each in made)  # type: ignore[return-value]
-
-
-def _rail(document: Document, random: Random) -> Made:
-    name = random.choice(sorted(document["outputs"]))
-    more = _put(document, "lamps", "one", to={"bulb": {"voltage": "14 V", "current": "30 mA"}})
-    more = _put(more, "outputs", name, "circuit", to=["one"])
-    return _put(more, "outputs", name, "return", to="rail"), more
-
-
-def _dimmed(document: Document, random: Random) -> Made:
-    """An LED of 20 mA behind 330 or 2200 ohms: above 26 mA or below 8 mA at 12 V or more, whatever its law."""
-    name = random.choice(sorted(document["outputs"]))
-    more = _put(document, "lamps", "one", to={"led": {"forward-voltage": "2 V", "maximum-current": "20 mA"}})
-    more = _put(more, "outputs", name, "brightness", to=f"{random.randint(10, 60)} %")
-    made = ([f"{ohms} ohm 2 W", "one"] for ohms in (330, 2200))
-    return tuple(_put(more, "outputs", name, "circuit", to=each) for each in made)  # type: ignore[return-value]
-
-
-def _starved(document: Document, random: Random) -> Made:
-    """A regulator that has about half of what it needs, or twice as much."""
-    name, volts = random.choice(sorted(document["outputs"])), random.choice([2.0, 2.5, 3.0])
-    more = _put(document, "supply", "track", to="14 V")
-    more = _put(more, "decoder", "common", "drop", to="1.4 V")
-    led = {"led": {"forward-voltage": "3 V", "maximum-current": "20 mA"}}
-    lamps = [f"one of {number}" for number in range(math.floor(12.6 / 3))]
-    for lamp in lamps:
-        more = _put(more, "lamps", lamp, to=led)
-    regulator = {"current-regulator": "10 mA", "needs": f"{volts} V"}
-    return tuple(  # type: ignore[return-value]
-        _put(more, "outputs", name, "circuit", to=[regulator, *each]) for each in (lamps, lamps[:2])
-    )
-
-
-_ADDRESS = ("vehicle", "address")
 _TRACK = ("supply", "track")
+_BULB = ("lamps", "bulb one", "bulb", "voltage")
 
-SPOILED: dict[str, Callable[[Document, Random], Made]] = {
-    "syntax-error": _syntax,
-    "duplicate-key": _twice,
-    "unknown-key": _unknown_key,
-    "missing-key": _missing_key,
-    "wrong-shape": _each("outputs", wrong=lambda random: random.choice([[], "white", 3]), near=lambda _: {}),
-    "missing-unit": _each(*_TRACK, wrong=_volts(""), near=_volts("V")),
-    "wrong-unit": _each(
-        *_TRACK, wrong=lambda random: _volts(random.choice([" mA", " ohm", " W"]))(random), near=_volts(" V")
-    ),
-    "misspelt-unit": _each(*_TRACK, wrong=_volts(" v"), near=_volts(" V")),
-    "decimal-comma": _each(*_TRACK, wrong=_volts(" V", ","), near=_volts(" V")),
-    "unreadable-quantity": _each(
-        *_TRACK, wrong=lambda random: random.choice(["high", "1.2.3 V", "--"]), near=_volts(" V")
-    ),
-    "implausible-value": _each(*_TRACK, wrong=lambda random: f"{random.randint(90, 400)} V", near=_volts(" V")),
-    "unknown-name": _name,
-    "unreadable-file": _each(
-        "parts", wrong=lambda random: [f"drawer {random.randint(1, 99)}.parts.yaml"], near=lambda _: []
-    ),
-    "unsupported-version": _each("lighting-plan", wrong=lambda random: random.randint(2, 99), near=lambda _: 1),
-    "unsupported-yaml": _anchor,
-    "useless-allowance": _allowance,
-    "unprotected-led": _wired(lambda circuit, _: circuit[1:], lambda circuit, _: circuit[1:] + circuit[:1]),
-    "reversed-led": _wired(
-        lambda circuit, _: _turned_round(circuit, reversed_=True),
-        lambda circuit, _: _turned_round(circuit, reversed_=False),
-    ),
-    "shared-resistor": _shared,
-    "mixed-lamps-in-series": _mixed,
-    "unwired-lamp": _unwired,
-    "twice-wired-lamp": _twice_wired,
-    "empty-output": _empty,
-    "lamp-on-logic-output": _logic_level,
-    "half-wave-bulb": _rail,
-    "brightness-is-no-limit": _dimmed,
-    "starved-regulator": _starved,
-    "covered-entry": _covered,
-    "wrong-way-headlamp": _headlamp,
-    "unreachable-output": _reach,
-    "inexpressible-condition": _said,
-    "key-out-of-reach": _key_number,
-    "rate-out-of-range": _rate,
-    "flash-rate-off-practice": _flash,
-    "address-out-of-range": _each(
-        *_ADDRESS,
-        wrong=lambda random: random.choice([0, 10240, 20000]),
-        near=lambda random: random.choice([1, 127, 128, 10239]),
-    ),
-    "cv-out-of-range": _register(lambda random: random.randint(1025, 4000), lambda random: random.randint(900, 1024)),
-    "read-only-cv": _register(lambda random: random.choice([7, 8]), lambda random: random.randint(112, 250)),
-    "cv-claimed-twice": _claimed,
+MAKERS: dict[str, tuple[str, Maker]] = {
+    "missing-key": ("language, by its page's list", searched(_missing)),
+    "unknown-key": ("language, by its page's list", searched(_unknown)),
+    "unknown-name": ("names, by those that there are", searched(_strange)),
+    "useless-allowance": ("what it excuses, by SciPy", _excused),
+    "lamp-on-logic-output": ("wiring, by how it was drawn", searched(_commanded)),
+    "unreadable-file": ("files, by those that there are", _drawers),
+    **{
+        rule: ("by construction", maker)
+        for rule, maker in {
+            "wrong-shape": _one_of(
+                ("outputs",), ("lamps",), ("keys",), ("decoder", "outputs"), wrong=[[], "white", 3, [{}]], near=[{}]
+            ),
+            "misspelt-unit": _one_of(
+                _TRACK, _BULB, wrong=["14 v", "14 volts", "14 VDC", "14 Volt"], near=["14 V", "14V", "14000 mV"]
+            ),
+            "decimal-comma": _one_of(_TRACK, _BULB, wrong=["14,5 V", "13,9V"], near=["14.5 V", "13.9V"]),
+            "unreadable-quantity": _one_of(
+                _TRACK,
+                wrong=["high", "1.2.3 V", "-14 V", "+14 V", "1.4e1 V", "7 V + 7 V", "2*7 V", "inf V", "13 V - 14 V"],
+                near=["14 V", "14.0 V", "13.5 V to 14 V"],
+            ),
+            "implausible-value": _one_of(
+                _TRACK, _BULB, wrong=["14 kV", "145 kV", "1450 V"], near=["14 V", "9 V", "18 V"]
+            ),
+            "unsupported-version": _one_of(("lighting-plan",), wrong=[0, 2, 3, 99], near=[1]),
+        }.items()
+    },
 }

@@ -83,6 +83,11 @@ class SneakPath:
     against: tuple[PlacedLamp, ...]
     lack: Element | None = None
 
+    @property
+    def glows(self) -> bool:
+        """Whether a current flows through lamps on it, so that nobody knows how many volts are left beside it."""
+        return self.lack is None and bool(self.lamps) and not self.against
+
 
 def sneak_paths(plan: LightingPlan, output: Output) -> Iterator[SneakPath]:
     """The ways in the circuit of `output`, one at most for each chain in it that returns to a rail.

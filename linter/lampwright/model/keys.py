@@ -108,4 +108,4 @@ def mean_the_same(one: str, other: str) -> bool:
 # A convention is held against each label of each plan.
 @lru_cache(maxsize=1024)
 def _folded(label: str) -> str:
-    return " ".join(label.casefold().split())
+    return "".join(label.casefold().split())

@@ -66,12 +66,15 @@ BORNE = 5.0
 def reverse_voltage(context: Context) -> Iterator[Verdict]:
     """More than 5 V against an LED, while its output is on or off."""
     for output in context.plan.outputs.values():
-        for path in sneak_paths(context.plan, output):
+        paths = list(sneak_paths(context.plan, output))
+        for path in paths:
             supply = rail_supply(context.plan)
             if path.lack is not None:
                 yield Undecided(path.lack.span, "an element of which is known what it lets through backwards")
             elif not path.against:
                 continue
+            elif any(other.glows for other in paths):
+                yield Undecided(path.against[0].span, "a cure for its sneak-path first")
             elif isinstance(supply, str):
                 yield Undecided(path.rail.span, supply)
             elif is_above(supply.voltage.highest / len(path.against), BORNE):

@@ -154,7 +154,7 @@ def _state_of_sharing(context: Context, questions: Questions, one: str, other: s
         return UNDECIDED
     state = questions.witness(lit[0], lit[1])
     circuits = [context.plan.outputs[name].circuit for name in (one, other)]
-    if not isinstance(state, State) or all(circuit is not None and is_bare(circuit) for circuit in circuits):
+    if not isinstance(state, State) or any(circuit is not None and is_bare(circuit) for circuit in circuits):
         return state
     # Two that always burn together, each with a resistor of its own: nobody ever sees one without the other.
     always = [questions.implies(lit[0], lit[1]), questions.implies(lit[1], lit[0])]

@@ -68,12 +68,15 @@ from lampwright.rule.phrases import all_quoted, quoted
 def sneak_path(context: Context) -> Iterator[Verdict]:
     """Two returns on one output."""
     for output in context.plan.outputs.values():
-        for path in sneak_paths(context.plan, output):
+        paths = list(sneak_paths(context.plan, output))
+        # Where a current flows it leaves the LEDs at a rail beside it less than the whole voltage.
+        any_glows = any(path.glows for path in paths)
+        for path in paths:
             if path.lack is output.circuit:
                 yield Undecided(output.span, f"a circuit of at most {MOST_ELEMENTS} elements")
             elif path.lack is not None:
                 yield Undecided(path.lack.span, "what this lets through while the output is off")
-            elif path.lamps:
+            elif path.lamps and (path.glows or not any_glows):
                 yield _finding(output, path)
 
 
