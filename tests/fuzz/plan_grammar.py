@@ -112,7 +112,7 @@ class PlanGrammar(Drawing):
 
     def _output(self) -> Any:
         return self.mapping(
-            {"circuit": self.chain(self.one(0, 0, 0, 1, 2))},
+            {"circuit": self.chain(self.one(0, 0, 0, 0, 1, 2))},
             **self.looks(0.15),
             return_=(0.05, lambda: self.bent("rail")),
             measured=(

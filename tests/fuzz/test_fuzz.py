@@ -34,7 +34,9 @@ def test_whatever_is_read_keeps_the_promises(stage: str) -> None:
 
 def counts(failure: Failure) -> bool:
     """Whether it is one on this machine: a slow one is given its time."""
-    is_slow = failure.where == "time" and float(failure.what.removesuffix(" s")) <= MOST_SECONDS * SLOWNESS
+    is_slow = (
+        failure.where == "time" and float(failure.what.removesuffix(" s")) <= MOST_SECONDS[failure.stage] * SLOWNESS
+    )
     # The process has run other tests before, and keeps what they took.
     return not is_slow and failure.where != "memory"
 
