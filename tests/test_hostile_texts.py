@@ -111,6 +111,33 @@ def test_an_unusual_name_of_a_file_still_names_it(name: str) -> None:
     assert re.match(r"[\w.\\]", visible_name(name))
 
 
+@each_name
+@pytest.mark.parametrize(
+    "told",
+    [
+        "figures",
+        "figures --format wiring",
+        "states",
+        "states --format grid",
+        "cvs",
+        "fleet",
+        "fleet --format csv",
+        "order",
+    ],
+)
+def test_what_is_told_of_a_plan_gives_no_command(command: Command, told: str, hostile: str) -> None:
+    escaped = "".join(f"\\U{ord(character):08x}" for character in hostile)
+    text = PLAN.replace("Quarry switcher 7", f'"{escaped}"').replace("Headlamps", f'"{escaped}"')
+    lay({"a.lights.yaml": text.replace("front headlamp", f'"{escaped}"')})
+    what, *more = told.split()
+    out = command(what, "a.lights.yaml", *more).out
+    # YAML has no lone surrogates, also in codes: such a plan is not read.
+    assert out or hostile == HOSTILE["surrogates"]
+    for line in out.splitlines():
+        assert visible(line) == line
+        assert not line.strip().startswith("::")
+
+
 # --- For programs: the very text comes back ---------------------------------------------------------------------------
 
 

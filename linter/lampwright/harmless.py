@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 
 from lampwright.patterns import pattern
 
@@ -27,8 +28,19 @@ _IN_JSON = pattern(rf"[^\x00-\x7e]|{_COMMAND.pattern}")
 
 def visible(text: str) -> str:
     """`text` with every character that a terminal or a log would obey or hide written as its code."""
-    shown = text if _is_plain(text) else "".join(map(_shown, text))
+    shown = text if text.isascii() and text.isprintable() else text.translate(_SHOWN)
     return _COMMAND.sub(lambda match: _code(match[0]), shown)
+
+
+def harmless_text(lines: Iterable[str]) -> str:
+    """`lines` as one text with a line end after each, in which nothing is obeyed and no line is a command."""
+    return "".join(f"{no_command(visible(line))}\n" for line in lines)
+
+
+def no_command(line: str) -> str:
+    """`line` as one that no build service takes for a command: that begins with `::`, blanks before it do not count."""
+    start = len(line) - len(line.lstrip())
+    return f"{line[:start]}{_code(':')}{line[start + 1 :]}" if line.startswith("::", start) else line
 
 
 def visible_name(name: str) -> str:
@@ -58,17 +70,21 @@ def harmless_cell(text: str) -> str:
     shown = visible(text)
     if shown[:1] in _FORMULA:
         shown = f"'{shown}"
-    return '"' + shown.replace('"', '""') + '"' if any(mark in shown for mark in ',;"') else shown
+    is_quoted = shown.startswith("::") or any(mark in shown for mark in ',;"')
+    return '"' + shown.replace('"', '""') + '"' if is_quoted else shown
 
 
-def _is_plain(text: str) -> bool:
-    return text.isascii() and text.isprintable()
+class _Shown(dict[int, str]):
+    """How each character is shown, by its number; found out when it is met for the first time."""
+
+    def __missing__(self, number: int) -> str:
+        character = chr(number)
+        is_obeyed = unicodedata.category(character) in _OBEYED or character in _UNSEEN
+        shown = self[number] = _code(character) if is_obeyed else character
+        return shown
 
 
-def _shown(character: str) -> str:
-    if _is_plain(character) or (unicodedata.category(character) not in _OBEYED and character not in _UNSEEN):
-        return character
-    return _code(character)
+_SHOWN = _Shown()
 
 
 def _code(character: str) -> str:

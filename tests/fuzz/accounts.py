@@ -50,15 +50,14 @@ class Printed(NamedTuple):
 
 
 def accounts(name: str, plan: LightingPlan, report: Report, turn: int) -> Iterator[Printed]:
-    """Accounts of the plan in the file `name`, of which `report` was found: two of them at each turn.
+    """Accounts of the plan in the file `name`, of which `report` was found: one of them at each turn.
 
     The sheet for the bench is made of every plan without errors. It takes as long as all others, so that plans with
-    errors, of which it is made as well, have one at each fourth turn.
+    errors, of which it is made as well, have one at each twelfth turn.
     """
     kinds = (_figures, _states, _cvs, _order, _fleet)
-    for kind in (kinds[turn % 5], kinds[(turn + 1 + turn // 5 % 4) % 5]):
-        yield from kind(name, plan, report)
-    if turn % 4 == 0 or not has_errors(report):
+    yield from kinds[turn % 5](name, plan, report)
+    if turn % 12 == 0 or not has_errors(report):
         yield from _bench(name, plan, report)
 
 

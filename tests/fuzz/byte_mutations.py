@@ -38,12 +38,12 @@ def mutated_files(random: Random) -> Files:
 def _chosen(random: Random) -> Files:
     files = random.choice(corpus())
     (name, data), *others = files.items()
-    if len(data) < 200 or random.random() < 0.4:
+    if len(data) < 200 or random.random() < 0.15:
         return files
     # A part of the lines is read in a part of the time.
     lines = data.splitlines(keepends=True)
     start = random.randrange(len(lines)) if random.random() < 0.5 else 0
-    return {name: b"".join(lines[start : start + random.randint(1, 12)]), **dict(others)}
+    return {name: b"".join(lines[start : start + random.randint(1, 8)]), **dict(others)}
 
 
 def _place(random: Random, data: bytes) -> tuple[int, int]:

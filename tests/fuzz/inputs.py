@@ -17,8 +17,8 @@ KINDS: dict[str, Make] = {
 }
 # Of a hundred inputs so many are of each kind.
 MIXTURES: dict[str, dict[str, int]] = {
-    "reader": {"bytes": 60, "words": 20, "grammar": 15, "faulty": 5},
-    "rules": {"grammar": 72, "words": 10, "faulty": 3, "bytes": 15},
+    "reader": {"bytes": 70, "words": 22, "grammar": 6, "faulty": 2},
+    "rules": {"grammar": 70, "words": 13, "faulty": 2, "bytes": 15},
     "fixes": {"grammar": 40, "faulty": 40, "words": 20},
 }
 

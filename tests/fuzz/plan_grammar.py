@@ -18,9 +18,9 @@ class PlanGrammar(Drawing):
 
     def plan(self, sheet: Document | None) -> Document:
         """With `sheet` in it; without one it refers to a file."""
-        self.lamps = [self.named(LAMPS) for _ in range(self.one(1, 1, 2, 3))]
-        self.outputs = self.few(OUTPUTS[:6], 1, self.one(1, 1, 2, 3))
-        self.keys = self.few(KEYS, 1, self.one(1, 2, 3))
+        self.lamps = [self.named(LAMPS) for _ in range(self.one(1, 1, 1, 2))]
+        self.outputs = self.few(OUTPUTS[:6], 1, self.one(1, 1, 1, 2, 3))
+        self.keys = self.few(KEYS, 1, self.one(1, 1, 2, 3))
         outputs = {name: self._output() for name in self.outputs}
         return self.mapping(
             {
@@ -112,7 +112,7 @@ class PlanGrammar(Drawing):
 
     def _output(self) -> Any:
         return self.mapping(
-            {"circuit": self.chain(self.one(0, 0, 1, 2))},
+            {"circuit": self.chain(self.one(0, 0, 0, 0, 1, 2))},
             **self.looks(0.15),
             return_=(0.05, lambda: self.bent("rail")),
             measured=(

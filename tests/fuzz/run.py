@@ -7,6 +7,7 @@ lies in the folder of `--failures`, and `--again KIND NUMBER` puts that one thro
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import sys
 import time
@@ -15,6 +16,7 @@ from collections.abc import Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from dataclasses import asdict
 from itertools import islice
+from math import inf
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -27,7 +29,7 @@ from measuring import Failure, Tally, again, tally  # noqa: E402
 from results import record  # noqa: E402
 from stages import STAGES  # noqa: E402
 
-BATCH = 500
+BATCH = 200
 # A process that begins anew shows what one input takes, not what thousands leave behind.
 BATCHES_OF_A_PROCESS = 40
 SECONDS_BETWEEN_WORDS = 120
@@ -55,6 +57,7 @@ def _options() -> argparse.Namespace:
     parser.add_argument("stage", choices=STAGES)
     parser.add_argument("count", type=int)
     parser.add_argument("seed", type=int)
+    parser.add_argument("--minutes", type=float, default=inf, help="begin no more inputs after so many")
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--failures", type=Path, default=Path("fuzz-failures"), help="where they are laid down")
     parser.add_argument("--again", nargs=2, metavar=("KIND", "NUMBER"), help="one input alone; COUNT does not matter")
@@ -66,8 +69,8 @@ def run(options: argparse.Namespace) -> Tally:
     """All inputs, so many processes at a time."""
     done, spoken = Tally(), time.monotonic()
     context = get_context("spawn")
-    with ProcessPoolExecutor(options.processes, context, max_tasks_per_child=BATCHES_OF_A_PROCESS) as pool:
-        batches = _batches(options.count)
+    with ProcessPoolExecutor(options.processes, context, _begin, max_tasks_per_child=BATCHES_OF_A_PROCESS) as pool:
+        batches = _batches(options.count, spoken + 60 * options.minutes)
         waiting: set[Future[Tally]] = set()
         while True:
             # Few wait at a time, so that the first are not behind a thousand.
@@ -87,8 +90,16 @@ def run(options: argparse.Namespace) -> Tally:
     return done
 
 
-def _batches(count: int) -> Iterator[range]:
-    return (range(start, min(start + BATCH, count)) for start in range(0, count, BATCH))
+def _begin() -> None:
+    # What an input leaves behind is a few megabytes; looking for it all the time takes a tenth of the work.
+    gc.set_threshold(50_000, 20, 20)
+
+
+def _batches(count: int, end: float) -> Iterator[range]:
+    for start in range(0, count, BATCH):
+        if time.monotonic() > end:
+            return
+        yield range(start, min(start + BATCH, count))
 
 
 def _say(stage: str, done: Tally) -> None:

@@ -170,9 +170,13 @@ PATHS: dict[str, Case] = {
         {"lampwright.yaml": f"exclude: [{''.join(f'x{n}*y, ' for n in range(5_000))}]", "a.lights.yaml": PLAN},
         seconds=5,
     ),
-    "settings with a bad pattern": Case({"lampwright.yaml": "exclude: ['[', '!', '\\']\n", "a.lights.yaml": PLAN}),
+    "settings with a bad pattern": Case(
+        {"lampwright.yaml": "exclude: ['[', '!', '\\']\n", "a.lights.yaml": PLAN},
+        ("lampwright.yaml:1:11 wrong-shape", "lampwright.yaml:1:16 wrong-shape", "lampwright.yaml:1:21 wrong-shape"),
+    ),
     "settings that leave the root": Case(
-        {"lampwright.yaml": "exclude: ['../../**']\n", "a.lights.yaml": BURNING}, ("7:21 unprotected-led",)
+        {"lampwright.yaml": "exclude: ['../../**']\n", "a.lights.yaml": BURNING},
+        ("7:21 unprotected-led", "lampwright.yaml:1:11 wrong-shape"),
     ),
     "settings in a pipe": Case(
         {"a.lights.yaml": PLAN},

@@ -134,7 +134,8 @@ TEXTS: dict[str, Case] = {
     "a tag that names a page": added("x: !<http://a.example/x> 7", "10:1 unknown-key", "10:4 unsupported-yaml"),
     "a directive that renames tags": plan(f"%TAG !! tag:a.example,2000:\n---\n{PLAN}", "1:1 unsupported-yaml"),
     "a directive of a version to come": plan(f"%YAML 3.0\n---\n{PLAN}", "1:1 unsupported-yaml"),
-    "a directive that nobody knows": plan(f"%RUN rm -rf /\n---\n{PLAN}", "1:1 syntax-error"),
+    "a directive that nobody knows": plan(f"%RUN rm -rf /\n---\n{PLAN}", "1:1 unsupported-yaml"),
+    "a key of 1,100 characters": added(f"{'x' * 1_100}: 1", "10:1 syntax-error"),
     # Documents.
     "two documents": added("---\nx: 1", "10:1 unsupported-yaml"),
     "two plans in one file": added(f"---\n{PLAN}", "10:1 unsupported-yaml"),

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from hostile_cases import Case, written
+from hostile_circuits import CIRCUITS
 from hostile_fleets import FLEETS
 from hostile_paths import PATHS
 from hostile_quantities import QUANTITIES
@@ -21,7 +22,7 @@ from report_format import hold
 
 pytest.importorskip("resource")
 
-CASES = {**TEXTS, **QUANTITIES, **PATHS, **FLEETS}
+CASES = {**TEXTS, **QUANTITIES, **PATHS, **FLEETS, **CIRCUITS}
 MEGABYTES = 300
 
 # Limits itself, is the command, and says at the end what it took; the stopwatch starts where the command is loaded.
@@ -86,4 +87,4 @@ def test_what_is_hostile_is_found_or_refused(tmp_path: Path, monkeypatch: pytest
 
 def test_there_are_enough() -> None:
     assert len(CASES) >= 80
-    assert len(CASES) == sum(map(len, (TEXTS, QUANTITIES, PATHS, FLEETS)))
+    assert len(CASES) == sum(map(len, (TEXTS, QUANTITIES, PATHS, FLEETS, CIRCUITS)))

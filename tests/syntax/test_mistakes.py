@@ -132,7 +132,15 @@ CASES = [
     ("key-among-items", "turns-on:\n  - {output: white}\n  «when: forward»  # so\n"),
     ("key-among-items", "- a\n«b: c»\n"),
     # Characters that mean something
+    # YAML 1.2.2, section 7.4.2: a key without ? is 1,024 characters long at most.
+    ("long-key", f"a: 1\n«{'x' * 1025}»: 2\n"),
+    ("long-key", f"«{'x y ' * 300}z»: 2\n"),
+    ("long-key", f"a: {{«{'x' * 1100}»: 2, b: 1}}\n"),
+    ("long-key", f"- «'{'x' * 1100}'»: 2\n"),
+    ("missing-colon", f"a: 1\n«{'x' * 1100}» # b: c\n"),
+    ("second-colon", f"a: «{'x' * 1100}: b»\n"),
     ("reserved-character", "name: «@»home\n"),
+    ("reserved-character", "«%» a comment of another language\nname: x\n"),
     ("reserved-character", "name: «`»x`\n"),
     ("reserved-character", "brightness: «%» 40\n"),
     ("reserved-character", "a: {brightness: «%»40}\n"),

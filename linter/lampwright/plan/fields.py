@@ -103,10 +103,18 @@ def _list_of(read_item: Read) -> Read:
     def read_list(node: Any, reader: Reader) -> list[Any] | None:
         if isinstance(node, SequenceNode):
             return [read_item(item, reader) for item in node]
-        reader.report("wrong-shape", node.span, expected="list", found=kind_of_node(node))
+        report_no_list(node, read_item, reader)
         return None
 
     return read_list
+
+
+def report_no_list(node: Any, read_item: Read, reader: Reader, short: str | None = None) -> None:
+    """Notes what stands where a list belongs, and whether it fits as its only item, as the value of `short` if any."""
+    trial = reader.apart()
+    read_item(node, trial)
+    fits = short is not None or all(problem.kind != "wrong-shape" for problem in trial.problems)
+    reader.report("wrong-shape", node.span, expected="list", found=kind_of_node(node), short=short, fits=fits)
 
 
 def _mapping_of(read_key: Read, read_value: Read) -> Read:

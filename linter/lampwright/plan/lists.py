@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any, ClassVar, Self, get_args
 
-from lampwright.plan.fields import Read, kind_of_node, reading_of, resolved
+from lampwright.plan.fields import Read, reading_of, report_no_list, resolved
 from lampwright.plan.reader import Reader
 from lampwright.syntax import Node, Scalar, Sequence
 from lampwright.text import Span
@@ -37,8 +37,7 @@ class ListShape:
     def read(cls, node: Any, reader: Reader) -> Self | None:
         """The list that `node` writes, None if it is no list at all."""
         if not isinstance(node, Sequence):
-            found = kind_of_node(node)
-            reader.report("wrong-shape", node.span, expected="list", found=found, short=cls.short)
+            report_no_list(node, cls._item_reading(), reader, cls.short)
             return None
         if cls.of_lists and len(node) > 1 and all(isinstance(item, Scalar) for item in node):
             reader.report("wrong-shape", node.span, expected="lists", found="list")

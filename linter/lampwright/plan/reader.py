@@ -31,6 +31,10 @@ class Reader:
         """Note a problem that drops nothing."""
         self.problems.append(Problem(kind, span, data))
 
+    def apart(self) -> Reader:
+        """Another one for the same file, to try how something would be read."""
+        return Reader(self._tree)
+
     @property
     def is_complete(self) -> bool:
         """Whether nothing of the YAML was left out."""

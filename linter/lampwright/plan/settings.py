@@ -4,6 +4,7 @@ from typing import Annotated
 
 from lampwright.plan.fields import Field, Maybe
 from lampwright.plan.forms import OneOf
+from lampwright.plan.ignoring import Pattern
 from lampwright.plan.keys import DefinedKey
 from lampwright.plan.lamps import Supply
 from lampwright.plan.lists import ListShape
@@ -44,7 +45,7 @@ class Order(Shape):
 class Patterns(ListShape):
     """Patterns of paths, written as in a .gitignore."""
 
-    root: list[Maybe[Text]]
+    root: list[Maybe[Pattern]]
 
 
 class Settings(Shape):

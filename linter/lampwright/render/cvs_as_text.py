@@ -11,7 +11,7 @@ from lampwright.account.words import place
 from lampwright.analysis.programming import Programming, Setting
 from lampwright.analysis.programming.listing import COMMANDS
 from lampwright.diagnostics import Finding, Undecided
-from lampwright.harmless import visible, visible_name
+from lampwright.harmless import no_command, visible, visible_name
 from lampwright.model.lighting import LightingPlan
 from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import counted
@@ -41,7 +41,7 @@ def render_cvs_text(
     if undecided:
         lines += ["", "Not decided:"]
         lines += dict.fromkeys(f"  {place(item.span)}: lacks {visible(item.lacks)}" for item in undecided)
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+    return "\n".join(no_command(line.rstrip()) for line in lines) + "\n"
 
 
 def _row(setting: Setting, words: Words, width: int) -> list[str]:

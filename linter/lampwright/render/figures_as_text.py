@@ -9,7 +9,7 @@ from lampwright.account.figures import ElementFigures, Limit, OutputFigures, Pla
 from lampwright.account.sayings import element_name, remarks, said_range, said_reading, said_value, share_of, spread_of
 from lampwright.analysis.electrical.supply import measured_common
 from lampwright.analysis.together import Together
-from lampwright.harmless import visible
+from lampwright.harmless import harmless_text
 from lampwright.model.lighting import LightingPlan
 from lampwright.records import dataclass
 from lampwright.rule.circumstances import at_supply, in_state
@@ -35,7 +35,7 @@ def render_figures_text(name: str, plan: LightingPlan, figures: PlanFigures, wid
         lines += [line for reading in each.readings for line in _wrapped(f"{_GAP}{said_reading(reading)}", width)]
         lines += [line for element in each.elements for line in layout.lines(_row(element))]
     lines += ["", *_wrapped(_together(plan, figures.together), width)]
-    return "".join(f"{visible(line)}\n" for line in lines)
+    return harmless_text(lines)
 
 
 def _wrapped(text: str, width: int) -> list[str]:

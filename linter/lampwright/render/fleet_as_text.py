@@ -21,7 +21,7 @@ from lampwright.account.fleet_sayings import (
     said_title,
 )
 from lampwright.account.words import line
-from lampwright.harmless import visible, visible_name
+from lampwright.harmless import harmless_text, visible, visible_name
 from lampwright.rule.phrases import listed
 
 WIDTH = 100
@@ -44,7 +44,7 @@ def render_fleet_text(page: FleetPage, width: int = WIDTH) -> str:
     if page.elsewhere:
         wrapped += ["", "in sheets, catalogues and settings:"]
         wrapped += [piece for finding in page.elsewhere for piece in _wrapped(f"  {line(finding)}", width)]
-    return "".join(f"{text}\n" for text in wrapped)
+    return harmless_text(wrapped)
 
 
 def _wrapped(text: str, width: int) -> list[str]:

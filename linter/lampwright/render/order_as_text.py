@@ -9,7 +9,7 @@ from lampwright.account.columns import left, right, width
 from lampwright.account.orders import OrderList, remarks, said_buy, suggestion_lines, sums, title
 from lampwright.account.parts import part_bands, part_catalogue, part_data, part_name, section
 from lampwright.analysis.ordering import Line
-from lampwright.harmless import visible
+from lampwright.harmless import harmless_text, visible
 
 WIDTH = 100
 """Columns where nothing says how many there are."""
@@ -35,7 +35,7 @@ def render_order_text(listed: OrderList, width: int = WIDTH) -> str:
         said = [visible(text) for text in texts]
         if said:
             lines += ["", f"{heading}:", *(part for text in said for part in _wrapped(_GAP + text, width))]
-    return "".join(f"{line}\n" for line in lines)
+    return harmless_text(lines)
 
 
 def _wrapped(text: str, width: int) -> list[str]:

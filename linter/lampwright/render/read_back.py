@@ -11,7 +11,7 @@ from lampwright.account.words import counted
 from lampwright.analysis.programming import Programming, Setting
 from lampwright.analysis.programming.claims import PageNumber
 from lampwright.analysis.programming.comparison import Comparison
-from lampwright.harmless import visible, visible_name
+from lampwright.harmless import no_command, visible, visible_name
 from lampwright.model.lighting import LightingPlan
 from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import listed
@@ -81,7 +81,8 @@ def _names(settings: tuple[Setting, ...]) -> str:
 
 
 def _wrapped(text: str, width: int) -> list[str]:
-    return textwrap.wrap(visible(text), width, initial_indent="  ", subsequent_indent="      ")
+    wrapped = textwrap.wrap(visible(text), width, initial_indent="  ", subsequent_indent="      ")
+    return [no_command(line) for line in wrapped]
 
 
 def _object(cv: int, page: PageNumber | None, more: dict[str, Any]) -> dict[str, Any]:

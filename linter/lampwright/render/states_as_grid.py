@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from lampwright.account.single_states import LitLamp, StateLine, state_lines
 from lampwright.account.states import PlanStates
-from lampwright.harmless import visible
+from lampwright.harmless import harmless_text
 from lampwright.model.lighting import LightingPlan
 
 WIDTH = 100
@@ -53,7 +53,7 @@ def render_states_grid(
     text += _grids(heads, rows, width) if lamps else ["no lamp hangs on any output"]
     text += ["", *_wrapped(_legend(rows.values()), width)] if lamps else []
     text += _wrapped(f"cannot be told of: {', '.join(unknown)}", width) if unknown else []
-    printed = "".join(f"{visible(line)}\n" for line in text)
+    printed = harmless_text(text)
     return printed if has_signs else printed.translate(_PLAIN)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from lampwright.account.sayings import lit_lines
 from lampwright.account.states import OutputAccount, PlanStates
-from lampwright.harmless import visible
+from lampwright.harmless import harmless_text
 from lampwright.model.circuit import Board, leaves
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.rule.phrases import listed
@@ -24,7 +24,7 @@ def render_states_text(name: str, plan: LightingPlan, states: PlanStates, width:
     below = [*_loose(states), *_labels(plan, states)]
     paragraphs += [below] if below else []
     texts = [text for paragraph in paragraphs for text in ("", *paragraph)][1:]
-    return "".join(f"{visible(line)}\n" for text in texts for line in _wrapped(text, width) or [""])
+    return harmless_text(line for text in texts for line in _wrapped(text, width) or [""])
 
 
 def _wrapped(text: str, width: int) -> list[str]:

@@ -9,7 +9,7 @@ import unicodedata
 from collections.abc import Iterator, Sequence
 
 from lampwright.account.wiring import End, Ends, Label, ends_of_common, ends_of_output, label_of
-from lampwright.harmless import visible
+from lampwright.harmless import no_command, visible
 from lampwright.model.circuit import Chain, Element, Parallel
 from lampwright.model.lighting import LightingPlan
 from lampwright.records import dataclass
@@ -51,7 +51,7 @@ def render_wiring_text(name: str, plan: LightingPlan, manner: Manner) -> str:
             lines.append("  nothing hangs on it")
         else:
             lines += _picture(output.circuit, ends_of_output(plan, output), manner)
-    text = "".join(f"{line}\n" for line in lines)
+    text = "".join(f"{no_command(line)}\n" for line in lines)
     return _with_bands(text if manner.has_lines else text.translate(_PLAIN))
 
 

@@ -128,10 +128,19 @@ def _finding(context: Context, together: Together, limit: _Limit, found: Excess)
     state = in_state(together.state) if together.state is not None else "with all outputs on, as far as can be told"
     motor = f", {say(limit.motor.highest, Dimension.CURRENT)} of it for the motor" if limit.motor is not None else ""
     decided = ceiling(together.weak) if together.state is not None else Severity.WARNING
+    carried, stated = said_above(current, most, Dimension.CURRENT), say(limit.figure.usual, Dimension.CURRENT)
+    if not outputs:
+        assert limit.motor is not None
+        return Finding(
+            limit.motor.span or context.plan.span,
+            f"for the motor alone the decoder would carry {carried}; the limit of {limit.words} is {stated}{share}",
+            tuple(_notes(context, outputs, limit)),
+            data={"current": current, "limit": limit.figure.usual, "margin": margin},
+            ceiling=Severity.ERROR if is_over else Severity.WARNING,
+        )
     return Finding(
         context.plan.outputs[outputs[0]].span,
-        f"the decoder would carry {said_above(current, most, Dimension.CURRENT)} {state}{motor}; the limit of"
-        f" {limit.words} is {say(limit.figure.usual, Dimension.CURRENT)}{share};"
+        f"the decoder would carry {carried} {state}{motor}; the limit of {limit.words} is {stated}{share};"
         f" {at_supply_or_measured(context.plan, 'highest', together.outputs, together.basis)}{caveat(together.weak)}",
         tuple(_notes(context, outputs, limit)),
         data={

@@ -52,6 +52,7 @@ _SENTENCES = {
     "missing-comma": "a comma is missing before {}",
     "extra-comma": "this comma has nothing before it, or stands outside brackets",
     "second-colon": "a second colon stands in one line at {}; a value with a colon and a space needs quotes",
+    "long-key": "{} is too long for a key, of which YAML takes 1,024 characters at most",
     "unclosed-quote": "this quotation mark is never closed",
     "text-after-quote": "text goes on behind the closing quotation mark in {}; one within is written twice",
     "bad-escape": "{} means nothing in double quotes; take single ones, or write the backslash twice",

@@ -77,6 +77,15 @@ _FAULTS = {
     "first": "does not start with a letter, as a lamp in a circuit must",
 }
 
+_FAULTS_OF_PATTERNS = {
+    "comment": "it begins with #, and so it is a comment; \\# is the sign itself",
+    "nothing": "it names nothing",
+    "dots": "no path below this folder has a part . or ..",
+    "backslash": "nothing stands behind its last backslash",
+    "bracket": "its bracket is not closed; \\[ is the sign itself",
+    "range": "a range in its brackets runs backwards",
+}
+
 
 @rule(Severity.ERROR, has_fix=True)
 def wrong_shape(context: Context) -> Iterator[Finding]:
@@ -92,6 +101,8 @@ def _message(problem: Problem) -> str:
             return f"only one of {all_quoted(problem.data['choices'])} may stand here, and {culprit} is one too many"
         case "name" if found in _FAULTS or found.startswith("character "):
             return f"{culprit} can be no name: {_fault_of_name(found)}"
+        case "pattern" if found in _FAULTS_OF_PATTERNS:
+            return f"{culprit} can be no pattern: {_FAULTS_OF_PATTERNS[found]}"
         case "lists":
             return "the items of this list are lists themselves; put brackets around each of them"
         case "pair":
@@ -133,7 +144,7 @@ def _found(found: str, culprit: str) -> str:
 def _meant(problem: Problem) -> str | None:
     """The text in the form that was probably meant; None where a comma or a bracket in it would be read as such."""
     text, expected, short = problem.span.text, problem.data["expected"], problem.data.get("short")
-    if problem.data["found"] != "text" or set(text) & set(",[]{}:\n"):
+    if problem.data["found"] != "text" or not problem.data.get("fits", True) or set(text) & set(",[]{}:\n"):
         return None
     item = f"{{{short}: {text}}}" if short is not None else text
     return {"list": f"[{item}]", "mapping": item if short is not None else None}.get(expected)

@@ -9,6 +9,7 @@ CAUSES = {
     "missing-comma": "two entries in brackets with nothing between: the beginning of the second",
     "extra-comma": "a comma with nothing before it, or outside brackets: the comma",
     "second-colon": "a value with a colon in it: the value",
+    "long-key": "a key of more than 1,024 characters: the key",
     "unclosed-quote": "a quote that never ends, or ends in the next one: the opening quote",
     "text-after-quote": "text after the closing quote, as in 'Fred's engine': from the opening quote on",
     "bad-escape": "a backslash in double quotes that means nothing: the backslash with its letter",

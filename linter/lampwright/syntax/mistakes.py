@@ -22,6 +22,12 @@ _ESCAPE = pattern(
     r"|x(?P<two>[0-9A-Fa-f]{2})|u(?P<four>[0-9A-Fa-f]{4})|U(?P<eight>[0-9A-Fa-f]{8}))?"
 )
 _QUOTED = pattern(r"\"(?:[^\"\\\r\n]|\\.)*\"|'(?:[^'\r\n]|'')*'")
+_KEY = pattern(rf"(?P<key>{_QUOTED.pattern}|[^\s\"'#](?:(?![ \t]#)[^\r\n])*?):(?![^ \t\r\n])")
+# Of a directive that nobody knows its document tells that it is meant as one; else a text begins with the sign.
+_DIRECTIVE = pattern(r"%(?:YAML|TAG)|%[^\r\n]*(?:\r\n?|\n)(?:(?:[%#][^\r\n]*|[ \t]*)(?:\r\n?|\n))*+---(?![^ \t\r\n])")
+LONGEST_KEY = 1024
+"""Characters of a key without `?` before it: YAML 1.2.2, section 7.4.2."""
+
 # A closing quote after one of these was meant to open.
 _BEFORE_A_VALUE = pattern(r"[:,\[{]\s*\Z")
 
@@ -31,8 +37,20 @@ def mistake(situation: Situation) -> Problem:
     for guess in _GUESSES:
         problem = guess(situation)
         if problem:
-            return problem
+            return _long_key(situation, problem) or problem
     return _other(situation)
+
+
+def _long_key(situation: Situation, problem: Problem) -> Problem | None:
+    """The same place, if a key stands there that is too long to be one: YAML looks no further for its colon."""
+    if problem.data.get("cause") not in ("missing-colon", "second-colon"):
+        return None
+    text, start = situation.text, problem.span.start
+    key = _KEY.match(text, start)
+    before = text[line_start(text, start) : start].strip()
+    if key is None or key.end("key") - start <= LONGEST_KEY or before[-1:] not in ("", "-", "?", ",", "{", "["):
+        return None
+    return situation.syntax_error("long-key", start, key.end("key"))
 
 
 def is_half_read(situation: Situation, place: Span) -> bool:
@@ -120,7 +138,7 @@ def _quoted_before(situation: Situation) -> Span | None:
 def _indicator(situation: Situation) -> Problem | None:
     """A character that means something in YAML where the writer meant it as text."""
     text, at, words = situation.text, situation.at, situation.words
-    if text.startswith(("%YAML", "%TAG"), line_start(text, at)):
+    if _DIRECTIVE.match(text, line_start(text, at)):
         start = line_start(text, at)
         return Problem("unsupported-yaml", Span(situation.source, start, line_end(text, start)), {"what": "directive"})
     if "tag" in words.split():
