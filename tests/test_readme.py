@@ -10,10 +10,14 @@ import pytest
 from lampwright.cli import main
 from lampwright.cli.reporting import FORMATS
 from lampwright.rules import RULES
+from recorded import promised, withstood
 from seam import report
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
+FIGURES = "tests/bench/FIGURES.md"
+LONG_RUNS = ("truth", "fuzz", "soak")
+"""Of these and of the figures there is a record once they were run, each on a machine that has the time."""
 
 
 def block(name: str) -> re.Pattern[str]:
@@ -64,6 +68,24 @@ def test_the_table_lists_every_rule(rewrite: bool) -> None:
 def test_the_table_lists_every_format(rewrite: bool) -> None:
     rows = [f"| `{name}` | {purpose} |" for name, purpose in FORMATS.items()]
     compare("formats", "\n".join(["| format | what it is |", "|---|---|", *rows]) + "\n", rewrite=rewrite)
+
+
+def test_what_is_promised_stands_beside_what_was_measured(rewrite: bool) -> None:
+    page = record(FIGURES)
+    more = f"Machine, versions and all other figures: [{FIGURES}]({FIGURES})."
+    lines = [*promised(page), "", more] if page is not None else []
+    compare("speed", "".join(f"{line}\n" for line in lines), rewrite=rewrite)
+
+
+def test_what_was_withstood_is_what_the_records_say(rewrite: bool) -> None:
+    links = [f"tests/{run}/RESULTS.md" for run in LONG_RUNS]
+    lines = [withstood(link, page) for link in links if (page := record(link))]
+    compare("withstands", "".join(f"{line}\n" for line in lines), rewrite=rewrite)
+
+
+def record(link: str) -> str | None:
+    path = ROOT / link
+    return path.read_text("utf-8") if path.exists() else None
 
 
 def test_the_plan_language_by_example_is_clean() -> None:
