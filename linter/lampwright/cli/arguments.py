@@ -178,8 +178,8 @@ def read_arguments(arguments: Sequence[str]) -> argparse.Namespace:
 
 def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
     """All that may be written, for who reads it or completes it; without the other commands if it is for a check."""
-    # With each argument argparse makes a form, which loads shutil and bz2 to ask how wide the terminal is. Only a form that
-    # prints help has to know it.
+    # With each argument argparse makes a form, which loads shutil and bz2 to ask how wide the terminal is.
+    # Only help has to know that.
     form = partial(argparse.RawDescriptionHelpFormatter, width=80)
     whole = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
     whole.add_argument(
