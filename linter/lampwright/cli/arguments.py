@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from functools import partial
 
 from lampwright import __version__
 from lampwright.cli.reporting import FORMATS, TEXT
@@ -177,22 +178,25 @@ def read_arguments(arguments: Sequence[str]) -> argparse.Namespace:
 
 def parser(*, is_for_check: bool = False) -> argparse.ArgumentParser:
     """All that may be written, for who reads it or completes it; without the other commands if it is for a check."""
-    form = argparse.RawDescriptionHelpFormatter
+    # With each argument argparse makes a form, which loads shutil and bz2 to ask how wide the terminal is.
+    # Only help has to know that.
+    form = partial(argparse.RawDescriptionHelpFormatter, width=80)
     whole = argparse.ArgumentParser("lampwright", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=form)
     whole.add_argument(
         "-V", "--version", action="version", version=f"lampwright {__version__}", help="print the version"
     )
     # Without the name of the program, argparse would set a whole help text to find it out.
     commands = whole.add_subparsers(title="commands", required=True, dest="command", metavar="COMMAND", prog=whole.prog)
-    _add_check(
-        commands.add_parser(
-            "check",
-            help="say what is wrong in plans, where, and what to do",
-            description=_CHECK,
-            epilog=f"Formats:\n{_FORMATS}\n{_CHECK_EPILOG}",
-            formatter_class=form,
-        )
+    check = commands.add_parser(
+        "check",
+        help="say what is wrong in plans, where, and what to do",
+        description=_CHECK,
+        epilog=f"Formats:\n{_FORMATS}\n{_CHECK_EPILOG}",
+        formatter_class=form,
     )
+    _add_check(check)
+    for each in (whole, check):
+        each.formatter_class = argparse.RawDescriptionHelpFormatter
     if not is_for_check:
         _add_others(commands)
     return whole
