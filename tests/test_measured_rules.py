@@ -7,8 +7,12 @@ from __future__ import annotations
 
 import pytest
 
+from lampwright.account.figures import plan_figures
+from lampwright.engine import Refusal, plan_of
+from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
-from lampwright.text import apply
+from lampwright.render.figures_as_text import render_figures_text
+from lampwright.text import Source, apply
 from rule_cases import ERROR, WARNING, beside_advice, plan
 from seam import report
 
@@ -24,6 +28,12 @@ def found(text: str, settings: Settings | None = None) -> list[tuple[str, str, s
     """Rule, culprit and message of each finding but advice on the circuit."""
     whole = report(text, settings=settings)
     return [(each.rule, each.span.text, each.message) for each in beside_advice(whole)]
+
+
+def lowered(text: str) -> LightingPlan:
+    made = plan_of(Source("test.lights.yaml", text), Settings(), lambda *_: Refusal("missing"))
+    assert made is not None
+    return made
 
 
 def rules(text: str, settings: Settings | None = None) -> list[str]:
@@ -119,6 +129,16 @@ def test_a_slipped_decimal_point_is_one_finding_with_its_cure(readings: str, cul
     cured = fixed(text)
     assert cured == text.replace(culprit.strip("'"), meant)
     assert [(each.rule, each.span.text) for each in report(cured).findings] == sound
+
+
+def test_until_it_is_cured_figures_go_by_the_plan() -> None:
+    circuit = "[1.4 kohm 1 W 5 %, led a]"
+    made = [lowered(measured(readings, circuit)) for readings in ("{}", "{current: 71 mA}")]
+    planned, slipped = (plan_figures(each).outputs["white"] for each in made)
+    assert slipped.current == planned.current
+    # What was measured is shown all the same.
+    assert [each.measured.usual for each in slipped.readings] == [0.071]
+    assert slipped.readings[0].computed == planned.current
 
 
 def test_a_slip_in_the_common_lead_is_one_finding_with_its_cure() -> None:
@@ -242,6 +262,16 @@ def test_what_does_not_fit_in_the_lead_is_a_warning(readings: str, culprit: str,
     ((rule, text, message),) = found(of_lead(readings))
     assert (rule, text) == ("measured-otherwise", culprit)
     assert says in message
+
+
+def test_a_lead_with_nothing_in_it_shows_what_was_measured_there() -> None:
+    more = "common: {circuit: [], measured: {voltage: 13.0 V, current: 9.90 mA}}\n"
+    made = lowered(plan("[1 kohm 1 W 5 %, led a]", more=more, keys="{F0: {turns-on: [{output: white}]}}"))
+    shown = render_figures_text("test.lights.yaml", made, plan_figures(made), 200)
+    assert "on and alone, at 13 V, as measured between common and output" in shown
+    assert "common lead, in the worst state: 9.9 mA (9.7 to 10.1 mA)" in shown
+    assert "with white on measured 9.9 mA, by the plan 9.9 mA (" in shown
+    assert "with white on common to output measured 13 V, by the plan 13.1 V" in shown
 
 
 def test_what_cannot_be_told_of_the_lead_is_said() -> None:

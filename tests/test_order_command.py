@@ -14,7 +14,8 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 
 from command import Command, lay
-from lampwright.analysis.ordering import Spares, allot
+from lampwright.allotment import allot
+from lampwright.analysis.ordering import Spares
 from lampwright.cli.ordering import read_spares
 
 EXAMPLES = Path(__file__).parent.parent / "examples"

@@ -77,7 +77,10 @@ class OutputFigures:
 
 @dataclass(frozen=True, slots=True)
 class PlanFigures:
-    """All of a plan. `common` is None where nothing stands in the common lead, `together` says why where it is text."""
+    """All of a plan. `common` is None where nothing stands in the common lead, and nothing was measured there.
+
+    `together` says why where it is text.
+    """
 
     outputs: Mapping[str, OutputFigures]
     common: OutputFigures | None
@@ -97,7 +100,7 @@ def plan_figures(
     electrical = electrical or electrical_facts(plan)
     together = together or worst_together(electrical, logic or logic_facts(plan))
     lead = plan.common_circuit
-    has_lead = lead is None or bool(lead.elements)
+    has_lead = lead is None or bool(lead.elements) or plan.common_measured is not None
     return PlanFigures(
         outputs={name: _output(facts, _readings(plan, name)) for name, facts in electrical.outputs.items()},
         common=_common(plan, electrical, together) if has_lead and plan.outputs else None,

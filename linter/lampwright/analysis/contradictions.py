@@ -12,19 +12,17 @@ from itertools import islice
 from math import inf
 from typing import Literal
 
-from lampwright.analysis.electrical import common_facts, output_facts
 from lampwright.analysis.electrical.built import elements_named, exchanged
-from lampwright.analysis.electrical.facts import CommonFacts, ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.electrical.outside import Lack
-from lampwright.analysis.electrical.reading import Reading, fits
-from lampwright.analysis.electrical.supply import CommonSupply, measured_common, planned_supply
+from lampwright.analysis.electrical.read_at_output import named_at, reading_of_voltage, readings_at
+from lampwright.analysis.electrical.reading import Reading
+from lampwright.analysis.electrical.slips import Slip, slip_among
+from lampwright.analysis.electrical.supply import measured_common
 from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.preferred import next_down, next_up
-from lampwright.analysis.slips import Slip, slips
 from lampwright.model.circuit import Chain, Led, PlacedLamp, Resistor, lamp_kind, leaves, returns_to_rail
 from lampwright.model.defaults import FORWARD_VOLTAGE
 from lampwright.model.lighting import LightingPlan, Output, Supply
-from lampwright.model.measured import Across
 from lampwright.model.values import Figure
 from lampwright.records import dataclass, replace
 
@@ -43,9 +41,6 @@ amperes at which the table of these holds."""
 
 SHORT = Figure(0.0, 1.0, 5.0)
 """Ohms of a short across a lamp, with its wires and the contacts on the way; common practice."""
-
-Named = Sequence[tuple[LawfulElement, Across]]
-"""Elements with what was read across them."""
 
 MOST_PARTS = 12
 """Elements among which a cause is looked for: each is tried in some ways, at a cost that grows with their number."""
@@ -109,35 +104,21 @@ def contradictions(plan: LightingPlan, output: Output) -> Iterator[Contradiction
         yield from _of_parts(plan, output)
 
 
-def slip_at(plan: LightingPlan, output: Output) -> Slip | None:
-    """The decimal point that may have slipped in what was measured at `output`."""
-    if output.measured is None or output.circuit is None or returns_to_rail(output.circuit):
-        return None
-    voltage = output.measured.voltage
-    for found in of_voltage(plan, voltage) if voltage is not None else ():
-        if isinstance(found, Contradiction) and found.slip is not None:
-            return found.slip
-    readings = _readings(plan, output) if output.measured.of_parts else ()
-    return None if isinstance(readings, Lack) else next((cause.slip for cause in slipped(plan, readings)), None)
-
-
-def slipped(plan: LightingPlan, readings: Sequence[Reading]) -> Iterator[Cause]:
-    """The one that would explain them: of a single reading that does not fit, the point in another place."""
-    misfits = [reading for reading in readings if not reading.fits]
-    if len(misfits) == 1:
-        moved = slips(misfits[0].figure, plan.settings.meter)
-        fitting = (Cause("slip", None, slip=slip) for slip in moved if fits(slip.figure, misfits[0].expected))
-        yield from islice(fitting, 1)
+def of_slip(plan: LightingPlan, readings: Sequence[Reading]) -> tuple[Cause, ...]:
+    """The slip that would explain them, if there is one."""
+    slip = slip_among(readings, plan.settings.meter)
+    return (Cause("slip", None, slip=slip),) if slip is not None else ()
 
 
 def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
     """What was measured at `output` beside what the plan comes to without it, as far as both can be told."""
     if output.measured is None or output.circuit is None or returns_to_rail(output.circuit):
         return
-    voltage, fed = output.measured.voltage, planned_supply(plan)
-    if voltage is not None and isinstance(fed, CommonSupply):
-        yield Reading("voltage", None, voltage, fed.voltage, fed.weak)
-    parts = _readings(plan, output)
+    voltage = output.measured.voltage
+    reading = reading_of_voltage(plan, voltage) if voltage is not None else None
+    if isinstance(reading, Reading):
+        yield reading
+    parts = readings_at(plan, output)
     yield from () if isinstance(parts, Lack) else parts
 
 
@@ -146,16 +127,13 @@ def expected(plan: LightingPlan, output: Output) -> Iterator[Reading]:
 
 def of_voltage(plan: LightingPlan, voltage: Figure) -> Iterator[Contradiction | Lack]:
     """Whether a voltage at the common, or from it to an output, is what the plan comes to."""
-    fed = planned_supply(plan)
-    if isinstance(fed, str):
-        assert voltage.span is not None
-        yield Lack(voltage.span, fed)
-        return
-    reading = Reading("voltage", None, voltage, fed.voltage, fed.weak)
-    if not reading.fits:
+    reading = reading_of_voltage(plan, voltage)
+    if isinstance(reading, Lack):
+        yield reading
+    elif not reading.fits:
         track = _track(plan, voltage.usual)
         others = (Cause("track", None, track),) if track is not None else ()
-        yield Contradiction((reading,), (*slipped(plan, [reading]), *others))
+        yield Contradiction((reading,), (*of_slip(plan, [reading]), *others))
 
 
 def _track(plan: LightingPlan, common: float) -> float | None:
@@ -171,13 +149,13 @@ def _track(plan: LightingPlan, common: float) -> float | None:
 
 
 def _of_parts(plan: LightingPlan, output: Output) -> Iterator[Contradiction | Lack]:
-    readings = _readings(plan, output)
+    readings = readings_at(plan, output)
     if isinstance(readings, Lack):
         yield readings
         return
     misfits = tuple(reading for reading in readings if not reading.fits)
     if misfits:
-        slip = tuple(slipped(plan, readings))
+        slip = of_slip(plan, readings)
         few = are_few([output.circuit, plan.common_circuit])
         yield Contradiction(misfits, (*slip, *_causes(plan, output, misfits[0])) if few else slip or None)
 
@@ -186,49 +164,6 @@ def are_few(chains: Iterable[Chain | None]) -> bool:
     """Whether there are so few elements in these circuits that a cause is looked for among them."""
     parts = (part for chain in chains if chain is not None for part in leaves(chain))
     return sum(1 for _ in islice(parts, MOST_PARTS + 1)) <= MOST_PARTS
-
-
-def _readings(plan: LightingPlan, output: Output, named: Named | None = None) -> tuple[Reading, ...] | Lack:
-    """Current and volts across elements, beside what the plan comes to at the measured voltage, else at its own.
-
-    `named` are the elements that the readings are of, where that is not said by their names.
-    """
-    readings = output.measured
-    assert readings is not None
-    facts = output_facts(plan, replace(output, measured=readings.of_supply))
-    if isinstance(facts, Undetermined):
-        return Lack(facts.span, facts.lacks)
-    if facts.current.highest == inf:
-        return Lack(readings.span, "something in the plan that limits the current", is_read=True)
-    found = []
-    if readings.current is not None:
-        found.append(Reading("current", None, readings.current, facts.current, facts.weak, facts.basis))
-    for element, across in _named(plan, output) if named is None else named:
-        each = _facts_of(plan, facts, element)
-        if each is not None:
-            found.append(Reading("across", element, across.voltage, each.voltage, each.weak, facts.basis))
-    return tuple(found)
-
-
-def _named(plan: LightingPlan, output: Output) -> Named:
-    """Each reading across an element that can be told which it is, and that element."""
-    readings = output.measured.across if output.measured is not None else ()
-    named = ((elements_named([output.circuit, plan.common_circuit], across), across) for across in readings)
-    return [(elements[0], across) for elements, across in named if len(elements) == 1]
-
-
-def _facts_of(plan: LightingPlan, facts: OutputFacts, element: LawfulElement) -> ElementFacts | None:
-    """Of an element of the output's circuit, or of the common lead with this output alone behind it."""
-    found = next((each for each in facts.elements if each.element is element), None)
-    if found is not None:
-        return found
-    voltage = facts.basis
-    if isinstance(voltage, Figure):
-        plan = replace(plan, supply=Supply(plan.supply.track, voltage), common_measured=None)
-    outputs = {**plan.outputs, facts.output.name: facts.output}
-    lead = common_facts(replace(plan, outputs=outputs), (facts.output.name,))
-    elements = lead.elements if isinstance(lead, CommonFacts) else ()
-    return next((each for each in elements if each.element is element), None)
 
 
 # --- What would explain them ------------------------------------------------------------------------------------------
@@ -245,7 +180,7 @@ def _causes(plan: LightingPlan, output: Output, misfit: Reading) -> Iterator[Cau
             yield from _other_lamps(plan, output, part)
     assert output.measured is not None
     if output.measured.voltage is None and measured_common(plan) is None:
-        yield from other_track(plan, lambda elsewhere: _readings(elsewhere, output), misfit)
+        yield from other_track(plan, lambda elsewhere: readings_at(elsewhere, output), misfit)
 
 
 def other_values(plan: LightingPlan, resistor: Resistor, fits: Callable[[Resistor], bool]) -> Iterator[Cause]:
@@ -289,8 +224,8 @@ def _explains(plan: LightingPlan, output: Output, part: LawfulElement, other: La
         exchanged(chain, {id(part): other}) if chain is not None else None
         for chain in (output.circuit, plan.common_circuit)
     )
-    named = [(other if element is part else element, across) for element, across in _named(plan, output)]
-    readings = _readings(replace(plan, common_circuit=lead), replace(output, circuit=own), named)
+    named = [(other if element is part else element, across) for element, across in named_at(plan, output)]
+    readings = readings_at(replace(plan, common_circuit=lead), replace(output, circuit=own), named)
     return not isinstance(readings, Lack) and all(reading.fits for reading in readings)
 
 

@@ -9,17 +9,16 @@ from lampwright.analysis.contradictions import (
     Cause,
     Contradiction,
     are_few,
+    of_slip,
     of_voltage,
     other_track,
     other_values,
-    slipped,
 )
 from lampwright.analysis.electrical.built import elements_named, exchanged
 from lampwright.analysis.electrical.outside import Lack
+from lampwright.analysis.electrical.read_at_output import reading_of_voltage
 from lampwright.analysis.electrical.read_in_lead import lead_readings, named_in_lead
 from lampwright.analysis.electrical.reading import Reading
-from lampwright.analysis.electrical.supply import CommonSupply, planned_supply
-from lampwright.analysis.slips import Slip
 from lampwright.model.circuit import Resistor, leaves
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.measured import LeadReadings
@@ -49,14 +48,8 @@ def lead_contradictions(plan: LightingPlan) -> Iterator[Contradiction | Lack]:
     if misfits:
         # Each value that is tried in the lead is computed with all that hangs on it.
         chains = [plan.common_circuit, *(output.circuit for output in plan.outputs.values())]
-        slip, few = tuple(slipped(plan, readings)), are_few(chains)
+        slip, few = of_slip(plan, readings), are_few(chains)
         yield Contradiction(misfits, (*slip, *_causes(plan, measured, misfits[0])) if few else slip or None)
-
-
-def slip_in_lead(plan: LightingPlan) -> Slip | None:
-    """The decimal point that may have slipped in what was measured of the lead."""
-    found = (each.slip for each in lead_contradictions(plan) if isinstance(each, Contradiction))
-    return next((slip for slip in found if slip is not None), None)
 
 
 def expected_of_lead(plan: LightingPlan) -> tuple[Reading, ...]:
@@ -64,12 +57,8 @@ def expected_of_lead(plan: LightingPlan) -> tuple[Reading, ...]:
     measured = plan.common_measured
     if measured is None:
         return ()
-    voltage, fed = measured.voltage, planned_supply(plan)
-    of_supply = (
-        (Reading("voltage", None, voltage, fed.voltage, fed.weak),)
-        if voltage is not None and isinstance(fed, CommonSupply)
-        else ()
-    )
+    at_common = reading_of_voltage(plan, measured.voltage) if measured.voltage is not None else None
+    of_supply = (at_common,) if isinstance(at_common, Reading) else ()
     readings = lead_readings(plan, measured)
     return of_supply if isinstance(readings, Lack) else (*of_supply, *readings)
 

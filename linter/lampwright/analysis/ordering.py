@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from math import ceil
 
+from lampwright.allotment import allot
 from lampwright.analysis.needs import (
     BoardPart,
     BulbPart,
@@ -208,10 +209,6 @@ def _says(entry: Entry) -> object:
 # --- Taking from stock ------------------------------------------------------------------------------------------------
 
 
-Wish = tuple[int, Sequence[EntryKey]]
-"""How many are wanted, and the entries that they may come from, the best first."""
-
-
 def _allotted(
     parts: Sequence[Part],
     claims: Mapping[Part, Sequence[tuple[str, Need]]],
@@ -220,7 +217,7 @@ def _allotted(
 ) -> tuple[dict[Part, int], dict[EntryKey, int]]:
     """Of each part, and of each entry, how many are taken from stock."""
     counts = {key: entry.count or 0 for store in stores.values() for key, entry in store.items()}
-    wishes: list[tuple[Part, Wish]] = []
+    wishes: list[tuple[Part, tuple[int, tuple[EntryKey, ...]]]] = []
     for part in parts:
         grouped: dict[tuple[EntryKey, ...], int] = {}
         for _, need in claims[part]:
@@ -236,57 +233,3 @@ def _allotted(
         for key, count in shares.items():
             taken[key] = taken.get(key, 0) + count
     return of_part, taken
-
-
-def allot(wishes: Sequence[Wish], counts: Mapping[EntryKey, int]) -> list[dict[EntryKey, int]]:
-    """How many of what each wish gets; as many as can be in all.
-
-    A wish gets no less for those behind it, and keeps what it names first as long as nobody else needs just that.
-    """
-    left = dict(counts)
-    given: list[dict[EntryKey, int]] = [{} for _ in wishes]
-    for number, (quantity, _) in enumerate(wishes):
-        still = quantity
-        while still > 0:
-            way = _way(number, wishes, given, left)
-            if not way:
-                break
-            still -= _pass_on(number, still, way, given, left)
-    return given
-
-
-_Way = list[tuple[EntryKey, int | None]]
-"""Entries, each with the wish that gives one back, for which it gets one of the next; the last is taken from stock."""
-
-
-def _way(
-    number: int, wishes: Sequence[Wish], given: Sequence[Mapping[EntryKey, int]], left: Mapping[EntryKey, int]
-) -> _Way:
-    """The shortest way on which the wish `number` can get one more; empty if there is none."""
-    came: dict[EntryKey, tuple[EntryKey, int] | None] = dict.fromkeys(wishes[number][1])
-    waiting = list(came)
-    for entry in waiting:
-        if left[entry] > 0:
-            way: _Way = [(entry, None)]
-            while (before := came[way[0][0]]) is not None:
-                way.insert(0, before)
-            return way
-        for other, shares in enumerate(given):
-            if shares.get(entry, 0) > 0:
-                new = [key for key in wishes[other][1] if key not in came]
-                came.update(dict.fromkeys(new, (entry, other)))
-                waiting += new
-    return []
-
-
-def _pass_on(number: int, most: int, way: _Way, given: Sequence[dict[EntryKey, int]], left: dict[EntryKey, int]) -> int:
-    """Move as many along `way` as it bears, `most` at most."""
-    amount = min([most, left[way[-1][0]], *(given[other][entry] for entry, other in way if other is not None)])
-    taker = number
-    for entry, other in way:
-        given[taker][entry] = given[taker].get(entry, 0) + amount
-        if other is not None:
-            given[other][entry] -= amount
-            taker = other
-    left[way[-1][0]] -= amount
-    return amount

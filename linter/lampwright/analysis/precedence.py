@@ -5,7 +5,7 @@ Knows the names of the rules that speak of these faults, because what rests has 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from math import inf
 
 from lampwright.analysis.electrical import ElectricalFacts
@@ -31,7 +31,8 @@ def first_cures(plan: LightingPlan, facts: ElectricalFacts, protections: Iterabl
             and any(map(_is_against_feed, placed_lamps(output.circuit)))
         ):
             cures[name] = "reversed-led"
-    cures.update({name: "measured-otherwise" for name in _slipped(plan) if name not in cures})
+    # What follows from a reading that is off by just a decimal point may be nothing but that.
+    cures.update({name: "measured-otherwise" for name in facts.slips if name not in cures})
     for name, found in facts.outputs.items():
         if name in cures or not isinstance(found, OutputFacts):
             continue
@@ -41,16 +42,6 @@ def first_cures(plan: LightingPlan, facts: ElectricalFacts, protections: Iterabl
         elif found.current.highest == inf:
             cures[name] = "overloaded-output"
     return cures
-
-
-def _slipped(plan: LightingPlan) -> Iterator[str]:
-    """The outputs with a reading that is off by just a decimal point: what follows from it may be nothing but that."""
-    measured = [output for output in plan.outputs.values() if output.measured is not None]
-    if measured:
-        # Most plans were not measured, and need not load this.
-        from lampwright.analysis.contradictions import slip_at
-
-        yield from (output.name for output in measured if slip_at(plan, output) is not None)
 
 
 def _is_against_feed(lamp: PlacedLamp) -> bool:

@@ -73,7 +73,7 @@ def readings(plan: LightingPlan, facts: OutputFacts) -> Readings | Undetermined:
     elements = (*lead, *facts.elements)
     is_small = 0 < len(elements) <= MOST_ELEMENTS
     faults = tuple(_faults(bench, elements)) if is_small else ()
-    is_measured = facts.output.measured is not None or any(each.basis is not None for each in elements)
+    is_measured = facts.output.measured is not None or any(each.basis not in (None, "bounded") for each in elements)
     return Readings(facts.output, facts.supply, facts.current, elements, len(lead), faults, is_measured)
 
 

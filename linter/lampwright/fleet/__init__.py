@@ -1,13 +1,14 @@
 """All plans of a run, or of an editor's folders, by their cards: who answers to whose address, which stock falls short.
 
-Knows neither rules nor words, and loads nothing else, so that a fleet in order costs a run next to nothing.
+Knows neither rules nor words, and loads next to nothing else, so that a fleet in order costs a run next to nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from itertools import islice, pairwise
+from collections.abc import Iterable, Iterator
+from itertools import islice
 
+from lampwright.allotment import allot
 from lampwright.diagnostics import Card, Spot, Want
 from lampwright.fleet.answering import Answering, Number, Other
 from lampwright.records import dataclass
@@ -124,72 +125,10 @@ class Fleet:
 
 
 def _missing(wants: list[Want]) -> list[int]:
-    """How many each of `wants` goes without when as few as can be are missing in all: by augmenting paths."""
-    pools = [[_place(spot) for spot, _ in want.pool] for want in wants]
-    left = {
-        place: count
-        for want, pool in zip(wants, pools, strict=True)
-        for place, (_, count) in zip(pool, want.pool, strict=True)
-    }
-    taken: dict[_Place, dict[int, int]] = {place: {} for place in left}
-    missing = [want.quantity for want in wants]
-    for number, pool in enumerate(pools):
-        for place in pool:
-            amount = min(missing[number], left[place])
-            if amount:
-                left[place] -= amount
-                missing[number] -= amount
-                taken[place][number] = taken[place].get(number, 0) + amount
-    stuck: set[int] = set()
-    for number in range(len(wants)):
-        while missing[number] and (path := _way_to_stock(number, pools, left, taken, stuck)):
-            amount = min(
-                [missing[number], left[path[-1][1]], *(taken[place][who] for (who, _), (_, place) in _given(path))]
-            )
-            missing[number] -= amount
-            left[path[-1][1]] -= amount
-            for (who, _), (_, place) in _given(path):
-                taken[place][who] -= amount
-            for who, place in path:
-                taken[place][who] = taken[place].get(who, 0) + amount
-    return missing
-
-
-_Step = tuple[int, _Place]
-"""A want, and the entry that it takes more of."""
-
-
-def _given(path: list[_Step]) -> Iterator[tuple[_Step, _Step]]:
-    """Each step after the first with the one before it: the later want gives up what the earlier one takes."""
-    return ((later, before) for before, later in pairwise(path))
-
-
-def _way_to_stock(
-    start: int,
-    pools: list[list[_Place]],
-    left: Mapping[_Place, int],
-    taken: Mapping[_Place, Mapping[int, int]],
-    stuck: set[int],
-) -> list[_Step]:
-    """The steps by which want `start` gets more while others take from elsewhere; none where there is no way.
-
-    Then all that were asked are `stuck`, and need not be asked again: nothing that others do leads them to more.
-    """
-    if start in stuck:
-        return []
-    paths: dict[int, list[_Step]] = {start: []}
-    waiting = [start]
-    for number in waiting:
-        for place in pools[number]:
-            path = [*paths[number], (number, place)]
-            if left[place]:
-                return path
-            for other, amount in taken[place].items():
-                if amount and other not in paths and other not in stuck:
-                    paths[other] = path
-                    waiting.append(other)
-    stuck.update(paths)
-    return []
+    """How many each of `wants` goes without when as few as can be are missing in all."""
+    counts = {_place(spot): count for want in wants for spot, count in want.pool}
+    given = allot([(want.quantity, [_place(spot) for spot, _ in want.pool]) for want in wants], counts)
+    return [want.quantity - sum(shares.values()) for want, shares in zip(wants, given, strict=True)]
 
 
 def _shortage(takers: list[tuple[Card, Want]], missing: int) -> Shortage:

@@ -51,7 +51,7 @@ def _title(name: str, plan: LightingPlan) -> str:
 def _heading(title: str, figures: OutputFigures) -> str:
     if figures.lacks is not None or figures.current is None:
         return f"{title}: cannot be told, for lack of {figures.lacks}"
-    if not figures.elements:
+    if not figures.elements and not figures.current.highest:
         return f"{title}: nothing hangs on it"
     limit = f", at most {share_of(figures.limit, Dimension.CURRENT)}" if figures.limit is not None else ""
     return f"{title}: {said_range(figures.current, Dimension.CURRENT)}{limit}"

@@ -75,14 +75,11 @@ class Context:
         """The readings in which only a decimal point may have slipped."""
         if self.lighting_plan is None:
             return frozenset()
-        from lampwright.analysis.contradictions import slip_at
-        from lampwright.analysis.lead_readings import slip_in_lead
-
-        cures, plan = self.first_cures, self.plan
-        found = [slip_at(plan, plan.outputs[name]) for name, cure in cures.items() if cure == "measured-otherwise"]
-        if set(cures.values()) <= {"measured-otherwise"}:
-            found.append(slip_in_lead(plan))
-        return frozenset(slip.edit.span for slip in found if slip is not None)
+        cures, slips = self.first_cures, self.electrical.slips
+        found = [slips[name] for name, cure in cures.items() if cure == "measured-otherwise"]
+        if set(cures.values()) <= {"measured-otherwise"} and self.electrical.slip_in_lead is not None:
+            found.append(self.electrical.slip_in_lead)
+        return frozenset(slip.edit.span for slip in found)
 
     def judged_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
         """The facts of each output that the electrical rule `rule` can judge; why not, for the others.

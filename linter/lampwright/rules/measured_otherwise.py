@@ -78,7 +78,7 @@ from lampwright.units import Dimension, say
 if TYPE_CHECKING:
     from lampwright.analysis.contradictions import Cause, Contradiction
     from lampwright.analysis.electrical.reading import Reading
-    from lampwright.analysis.slips import Slip
+    from lampwright.analysis.electrical.slips import Slip
 
 MOST_CAUSES = 3
 """More would be a riddle, not an explanation."""

@@ -30,6 +30,7 @@ from lampwright.text import Span
 
 if TYPE_CHECKING:
     from lampwright.analysis.electrical.lead_as_built import LeadAsBuilt
+    from lampwright.analysis.electrical.slips import Slip
 
 _MOST_KNOWN = 4096
 """Kinds of circuit that are kept. A club has a few dozen, and who types makes a new one with each key."""
@@ -60,6 +61,27 @@ class ElectricalFacts:
         return common_facts(self.plan, names) if self.lead is None else self.lead.shared(names)
 
     @cached_property
+    def slips(self) -> Mapping[str, Slip]:
+        """By output, the decimal point that may have slipped in a reading. None of its readings counts then."""
+        measured = [output for output in self.plan.outputs.values() if output.measured is not None]
+        if not measured:
+            return {}
+        # Most plans were not measured, and need not load this.
+        from lampwright.analysis.electrical.read_at_output import slip_at
+
+        found = {output.name: slip_at(self.plan, output) for output in measured}
+        return {name: slip for name, slip in found.items() if slip is not None}
+
+    @cached_property
+    def slip_in_lead(self) -> Slip | None:
+        """The same of the common lead."""
+        if self.plan.common_measured is None:
+            return None
+        from lampwright.analysis.electrical.read_in_lead import slip_in_lead
+
+        return slip_in_lead(self.plan)
+
+    @cached_property
     def lead(self) -> LeadAsBuilt | None:
         """What counts of what was measured of the common lead."""
         if self.plan.common_measured is None:
@@ -86,6 +108,8 @@ class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
         return self._known[name]
 
     def _found(self, output: Output) -> OutputFacts | Undetermined:
+        if output.name in self._facts.slips:
+            return replace(_output_facts(self._around, replace(output, measured=None)), output=output)
         lead = self._facts.lead
         if lead is None or lead.on != {output.name}:
             return _output_facts(self._around, output)

@@ -14,7 +14,8 @@ from lampwright.analysis.electrical import ElectricalFacts, common_facts
 from lampwright.analysis.electrical.built import facts_as_built, times, with_volts
 from lampwright.analysis.electrical.facts import Basis, CommonFacts, ElementFacts, OutputFacts, Range, Undetermined
 from lampwright.analysis.electrical.outside import Lack
-from lampwright.analysis.electrical.read_in_lead import Named, lead_readings, named_in_lead, names_on
+from lampwright.analysis.electrical.read_at_output import Named
+from lampwright.analysis.electrical.read_in_lead import lead_readings, named_in_lead, names_on
 from lampwright.analysis.electrical.supply import measured_common
 from lampwright.model.circuit import Board, Chain, Regulator, returns_to_rail
 from lampwright.model.decoder import DecoderOutput

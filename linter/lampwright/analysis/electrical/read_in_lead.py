@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from math import inf
 
 from lampwright.analysis.electrical import common_facts
 from lampwright.analysis.electrical.built import elements_named
 from lampwright.analysis.electrical.facts import Undetermined
 from lampwright.analysis.electrical.outside import Lack
+from lampwright.analysis.electrical.read_at_output import Named, reading_of_voltage
 from lampwright.analysis.electrical.reading import Reading
-from lampwright.analysis.electrical.weakness import LawfulElement
+from lampwright.analysis.electrical.slips import Slip, slip_among
 from lampwright.model.circuit import returns_to_rail
 from lampwright.model.lighting import LightingPlan, Supply
-from lampwright.model.measured import Across, LeadReadings
+from lampwright.model.measured import LeadReadings
 from lampwright.records import replace
 
-Named = Sequence[tuple[LawfulElement, Across]]
-"""Elements with what was read across them."""
+
+def slip_in_lead(plan: LightingPlan) -> Slip | None:
+    """The decimal point that may have slipped in what was measured of the lead."""
+    measured, meter = plan.common_measured, plan.settings.meter
+    if measured is None:
+        return None
+    reading = reading_of_voltage(plan, measured.voltage) if measured.voltage is not None else None
+    slip = slip_among([reading], meter) if isinstance(reading, Reading) else None
+    if slip is not None or not measured.of_parts:
+        return slip
+    readings = lead_readings(plan, measured)
+    return slip_among(readings, meter) if not isinstance(readings, Lack) else None
 
 
 def named_in_lead(plan: LightingPlan, measured: LeadReadings) -> Named:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from lampwright.analysis.electrical.reading import Reading, fits
 from lampwright.model.values import Figure
 from lampwright.patterns import pattern
 from lampwright.records import dataclass
@@ -22,6 +23,15 @@ class Slip:
 
     figure: Figure
     edit: Edit
+
+
+def slip_among(readings: Sequence[Reading], meter: float) -> Slip | None:
+    """The slip in the only one of `readings` that does not fit, with which it would."""
+    misfits = [reading for reading in readings if not reading.fits]
+    if len(misfits) != 1:
+        return None
+    moved = slips(misfits[0].figure, meter)
+    return next((slip for slip in moved if fits(slip.figure, misfits[0].expected)), None)
 
 
 def slips(figure: Figure, meter: float) -> Iterator[Slip]:
