@@ -84,8 +84,9 @@ def _line(part: Part, volts: float) -> tuple[float, float]:
 
 
 def potentials(parts: Sequence[Placed], fixed: Mapping[int, float]) -> dict[int, float]:
-    """Volts of each node, where those that are `fixed` are known, by Newton's method."""
-    nodes = sorted({node for each in parts for node in (each.start, each.end)} | fixed.keys())
+    """Volts of each node, where those that are `fixed` are known as far as they are there, by Newton's method."""
+    nodes = sorted({node for each in parts for node in (each.start, each.end)})
+    fixed = {node: volts for node, volts in fixed.items() if node in nodes}
     free = {node: index for index, node in enumerate(node for node in nodes if node not in fixed)}
     at = {node: fixed.get(node, sum(fixed.values()) / len(fixed)) for node in nodes}
     for step in range(1, 200):

@@ -9,10 +9,9 @@ from typing import Any
 
 from every_state import lit, states
 from nodal import COMMON, OUTPUT, RAIL, Part, Placed, Row, amperes, placed, potentials
-from returns import DROP, LED, written_row
+from node_plans import DROP, LED, TRACK, document_of, written_row
 from specimens import Entry, Plan
 from trials import Case, Maker, alone, searched
-from wiring import TRACK, document_of
 
 CUT, LITTLE = 1e12, 1e-5
 """Ohms; amperes."""
@@ -26,9 +25,8 @@ def _currents(circuit: Row, cut: str = "") -> dict[str, float]:
         else each
         for each in placed(circuit)
     ]
-    ends = {node for each in parts for node in (each.start, each.end)}
     volts = {COMMON: TRACK - DROP / 2, RAIL: TRACK, OUTPUT: DROP / 2}
-    at = potentials(parts, {node: known for node, known in volts.items() if node in ends})
+    at = potentials(parts, volts)
     return {each.part.name: abs(amperes(each, at)) for each in parts if each.part.name}
 
 

@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import Any
 
 import pytest
-from run import count
+from run import TRIED, count
 
 from lampwright.analysis.electrical import inrush, law, light
 from lampwright.analysis.programming import matrix, sheet
@@ -16,7 +16,8 @@ from lampwright.model.interfaces import INTERFACES
 from lampwright.model.wires import WIRES, Wire
 from lampwright.rules import RULES
 
-MUTATIONS = 8
+MUTATIONS, MUTATIONS_OF_TABLES = 8, 60
+"""Those that are found by drawing cost next to nothing, and few of them meet the row that is wrong."""
 
 ROWS = tuple(replace(row, first_output=3) if row.first_output == 4 else row for row in matrix.ROWS)
 
@@ -32,7 +33,7 @@ WRONG_FIGURES = [
     ("surging-output", inrush, "HOT_OVER_COLD", 15.0),
     ("hot-on-other-layouts", ELSEWHERE, "HIGHEST_TRACK", 21.0),
     ("reverse-voltage", REVERSE, "BORNE", 5.5),
-    ("flash-rate-off-practice", FLASH, "FASTEST", 181 / 60),
+    ("flash-rate-off-practice", FLASH, "FASTEST", 190 / 60),
     ("unreachable-output", matrix, "ROWS", ROWS),
     ("address-out-of-range", ADDRESS, "HIGHEST_LONG", 10240),
     ("cv-out-of-range", sheet, "HIGHEST_CV", 1023),
@@ -69,5 +70,6 @@ def test_a_wrong_row_of_a_table_is_seen(
 
 def assert_seen(rule: str) -> None:
     assert rule in {each.name for each in RULES}
-    counted = count(rule, MUTATIONS, 0)
-    assert counted.detected < MUTATIONS or counted.false_alarms > 0
+    many = MUTATIONS if "SciPy" in TRIED[rule][0] else MUTATIONS_OF_TABLES
+    counted = count(rule, many, 0)
+    assert counted.detected < many or counted.false_alarms > 0

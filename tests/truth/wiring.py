@@ -9,18 +9,15 @@ from random import Random
 from typing import Any
 
 from nodal import COMMON, OUTPUT, RAIL, Part, Placed, Row, amperes, placed, potentials
-from returns import DROP, LED, written_row
+from node_plans import DROP, LED, TRACK, case_of, document_of
 from trials import Case, Maker, alone, searched, written
-
-TRACK = 14.5
 
 
 def _on(circuit: Row, rail: float = 0.0) -> tuple[list[Placed], dict[int, float]]:
     """While the output is on; the rail is the negative one, or has the whole track voltage."""
     parts = placed(circuit)
-    ends = {node for each in parts for node in (each.start, each.end)}
     volts = {COMMON: TRACK - DROP / 2, RAIL: rail, OUTPUT: DROP / 2}
-    return parts, potentials(parts, {node: known for node, known in volts.items() if node in ends})
+    return parts, potentials(parts, volts)
 
 
 def has_led_backwards(circuit: Row) -> bool:
@@ -43,26 +40,6 @@ def has_unlimited_led(circuit: Row) -> bool:
 
 
 # --- Circuits ---------------------------------------------------------------------------------------------------------
-
-
-def _case(circuit: Row) -> Case:
-    return alone(document_of({"white": written_row(circuit)}, [each.part.name for each in placed(circuit)]))
-
-
-def document_of(circuits: dict[str, Any], lamps: list[str]) -> dict[str, Any]:
-    led = {"led": {"forward-voltage": f"{LED} V", "maximum-current": "20 mA"}}
-    bulb = {"bulb": {"voltage": "14 V", "current": "30 mA"}}
-    return {
-        "vehicle": {"name": "Tipper 9"},
-        "supply": {"track": f"{TRACK} V"},
-        "decoder": {
-            "common": {"drop": f"{DROP} V"},
-            "outputs": {name: {"number": number} for number, name in enumerate(("white", "yellow", "green"), 1)},
-        },
-        "lamps": {name: bulb if name.startswith("bulb") else led for name in lamps if name},
-        "outputs": circuits,
-        "keys": {},
-    }
 
 
 def _chain(random: Random, name: str, *, turned: float = 0.0, bare: float = 0.0, rail: float = 0.0) -> Row:
@@ -94,7 +71,7 @@ def _drawn(is_wrong: Callable[[Row], bool], **shares: float) -> Callable[[Random
                 sides = tuple(_chain(random, name, **shares) for name in "ab")
                 ahead = (Part("", ohms=680.0),) if random.random() < 0.3 else ()
                 circuit = Row((*ahead, sides))
-            yield _case(circuit), is_wrong(circuit)
+            yield case_of(circuit), is_wrong(circuit)
 
     return draw
 
