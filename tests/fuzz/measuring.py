@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from types import FrameType
 
+from fuzzed import Fuzzed
 from inputs import KINDS, kind_for, made
 from stages import STAGES
 
@@ -18,6 +19,7 @@ from lampwright.units.foreign import name_of
 
 # Where fixes are tried, an input is judged a dozen times.
 MOST_SECONDS = {"reader": 1.0, "rules": 1.0, "fixes": 3.0}
+TRIES = 3
 MOST_MEGABYTES = 300
 # What runs on and on is ended after so many seconds of work, told, and the next input is taken.
 ENDED_AFTER = 20.0
@@ -86,22 +88,32 @@ def again(stage: str, kind: str, seed: int, number: int) -> Tally:
 
 def _tried(stage: str, kind: str, seed: int, number: int, before: float) -> Tally:
     begun = time.process_time()
-    reached, failures = False, []
+    seconds, reached, failures = 0.0, False, list[Failure]()
     try:
         with _ended_in_time():
             fuzzed = made(kind, seed, number)
-            ready = time.process_time()
-            reached = STAGES[stage](fuzzed)
+            seconds, reached = _measured(stage, fuzzed)
     except (Exception, RecursionError) as error:  # noqa: BLE001  # whatever it is, it is what is looked for
-        ready = begun
         failures.append(Failure(stage, kind, seed, number, f"{type(error).__name__}: {error}"[:300], _where(error)))
-    ended = time.process_time()
     megabytes = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    if ended - ready > MOST_SECONDS[stage]:
-        failures.append(Failure(stage, kind, seed, number, f"{ended - ready:.2f} s", "time"))
+    if seconds > MOST_SECONDS[stage]:
+        failures.append(Failure(stage, kind, seed, number, f"{seconds:.2f} s", "time"))
     if megabytes > MOST_MEGABYTES >= before:
         failures.append(Failure(stage, kind, seed, number, f"{megabytes:.0f} MB", "memory"))
-    return Tally(1, reached, ended - begun, (ended - ready, kind, number), megabytes, failures)
+    return Tally(1, reached, time.process_time() - begun, (seconds, kind, number), megabytes, failures)
+
+
+def _measured(stage: str, fuzzed: Fuzzed) -> tuple[float, bool]:
+    """The processor time that the input takes, and what the stage says of it.
+
+    What takes too long is done again, and the least counts: on a busy machine the same work may take ten times as long.
+    """
+    seconds = []
+    while not seconds or (min(seconds) > MOST_SECONDS[stage] and len(seconds) < TRIES):
+        begun = time.process_time()
+        reached = STAGES[stage](fuzzed)
+        seconds.append(time.process_time() - begun)
+    return min(seconds), reached
 
 
 def _where(error: BaseException) -> str:
