@@ -211,13 +211,14 @@ class Documents:
         path = path_of(uri)
         assert path is not None
         files = Files(self.desk.folder_of(path), self.desk)
-        here, governance = files.source(path), Governance(files)
+        governance = Governance(files)
 
         def govern(source: Source) -> Settings:
             return governance.settings(files.path(source))
 
         def surveyed(source: Source) -> Survey:
-            imagined = files.imagined(source, here) if isinstance(here, Source) else source
+            # What is asked about may have been closed or deleted in this moment.
+            imagined = files.placed(source, path)
             return survey(imagined, govern(imagined), files.load, govern)
 
         return surveyed

@@ -10,7 +10,8 @@ from lampwright_lsp.names import Named
 def uri_of_file(snapshot: Snapshot, named: Named) -> str | None:
     """The URI of the file that `named` refers to; None if that cannot be had or is none that may be named there."""
     path = path_of(snapshot.uri)
-    if path is None:
+    # No file has such a name, and to look for it fails.
+    if path is None or "\0" in named.text:
         return None
     wanted = uri_of((path.parent / named.text).resolve())
     read = {snapshot.uris[document.source] for document in snapshot.referred}

@@ -581,6 +581,16 @@ def test_settings_outside_the_folders_are_told_of_with_the_plan_that_they_govern
         assert talk.end() == 0
 
 
+def test_what_is_closed_while_it_is_asked_about_is_judged_as_it_was() -> None:
+    made = documents({"loco.lights.yaml": REFERRING, "bench-six.decoder.yaml": LOW})
+    uri = FOLDER + "loco.lights.yaml"
+    open_one = made.snapshot(uri)
+    assert open_one is not None
+    made.desk.take_away(uri)
+    assert made.snapshot(uri) is None
+    assert [finding.rule for finding in made.judge(uri)(open_one.source).findings] == ["overloaded-output"]
+
+
 def test_a_plan_under_two_names_is_still_one_when_it_is_closed_under_one(tmp_path: Path) -> None:
     lay({"loco-1.lights.yaml": ANSWERING, "other.lights.yaml": ANSWERING}, tmp_path)
     desk = Desk()

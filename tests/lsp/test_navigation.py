@@ -336,9 +336,10 @@ def test_symbols_of_the_club() -> None:
     assert workspace_symbols(made, types.WorkspaceSymbolParams("no such")) == []
 
 
-def test_links_lead_to_files_that_are_there() -> None:
+@pytest.mark.parametrize("other", ["gone.parts.yaml", '"a\\0b.parts.yaml"'])
+def test_links_lead_to_files_that_are_there(other: str) -> None:
     made = club()
-    lay(made, "a.lights.yaml", PLAN.replace("[club.parts.yaml]", "[club.parts.yaml, gone.parts.yaml]"))
+    lay(made, "a.lights.yaml", PLAN.replace("[club.parts.yaml]", f"[club.parts.yaml, {other}]"))
     shot = made.snapshot(FOLDER + "a.lights.yaml")
     assert shot is not None
     found = links.links(shot, types.DocumentLinkParams(document("a.lights.yaml")))

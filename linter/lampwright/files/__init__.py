@@ -75,6 +75,11 @@ class Files:
         self._paths[source] = self._paths[like]
         return source
 
+    def placed(self, source: Source, path: Path) -> Source:
+        """`source` as if it stood at `path`, where there may be no file any more."""
+        self._paths[source] = self.really(path)
+        return source
+
     def settle(self, source: Source) -> None:
         """From now on, whoever reads the file of `source` gets that."""
         self._sources[self._paths[source]] = source

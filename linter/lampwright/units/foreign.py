@@ -7,7 +7,7 @@ letters, and only its table of names, never its parser of expressions.
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ def name_of(word: str) -> str | None:
     return _name_of(word) if re.fullmatch(_WORD, word) else None
 
 
-@cache
+@lru_cache(maxsize=1024)
 def _name_of(word: str) -> str | None:
     try:
         readings = _registry().parse_unit_name(word)
