@@ -150,8 +150,7 @@ def _page(plans: int, many: int, seed: int, alarms: list[str], took: float, coun
                 f" {tools}, Python {platform.python_version()}."
             ),
             "",
-            f"- Right plans: {plans}, with {len(alarms)} findings (each a false alarm), in {took:.0f} s of a processor."
-            + (f" They are: {', '.join(alarms[:20])}." if alarms else ""),
+            _of_right_plans(plans, alarms, took),
             (
                 f"- Mutations: {sum(each.tried for each in whole)} of {len(counts)} rules,"
                 f" {sum(each.detected for each in whole)} detected; as many near misses,"
@@ -191,6 +190,13 @@ def _page(plans: int, many: int, seed: int, alarms: list[str], took: float, coun
             "",
         ]
     )
+
+
+def _of_right_plans(plans: int, alarms: list[str], took: float) -> str:
+    if not plans:
+        return "- Right plans: not counted in this run."
+    they = f" They are: {', '.join(alarms[:20])}." if alarms else ""
+    return f"- Right plans: {plans}, with {len(alarms)} findings (each a false alarm), in {took:.0f} s of a processor.{they}"
 
 
 if __name__ == "__main__":
