@@ -53,7 +53,7 @@ def resistor(text: str, *changes: Change) -> Resistor:
         lowered((PLAN, "[1.5 kohm, front headlamp]", f"[{text}, front headlamp]"), *changes).outputs["white"].circuit
     )
     assert circuit is not None
-    first = next(leaves(circuit))
+    first = leaves(circuit)[0]
     assert isinstance(first, Resistor)
     return first
 

@@ -29,6 +29,9 @@ from lampwright.model.lighting import LightingPlan
 
 approx: Any = pytest.approx
 
+SECONDS = 5
+"""Of work for one hard plan, on a machine half as fast as most: elsewhere it takes one or two."""
+
 
 def negated(word: str) -> str:
     return word.removeprefix("not ") if word.startswith("not ") else f"not {word}"
@@ -169,7 +172,7 @@ def test_a_hard_plan_gets_its_answers_soon(name: str) -> None:
     model = HARD[name]()
     start = time.process_time()
     everything(logic_facts(model))
-    assert time.process_time() - start < 2
+    assert time.process_time() - start < SECONDS
 
 
 @pytest.mark.parametrize("name", HARD)
@@ -177,7 +180,7 @@ def test_a_hard_plan_gets_the_answers_about_its_looks_soon(name: str) -> None:
     model = HARD[name]()
     start = time.process_time()
     all_of_looks(logic_facts(model))
-    assert time.process_time() - start < 2
+    assert time.process_time() - start < SECONDS
 
 
 def test_what_is_too_hard_about_looks_is_undecided_and_the_rest_is_answered() -> None:

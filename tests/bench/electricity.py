@@ -62,7 +62,7 @@ def solves(given: Sequence[LightingPlan]) -> Callable[[], None]:
     """One usual operating point of each, from networks that are ready."""
     ready = []
     for each in given:
-        supply = common_supply(each)
+        supply = common_supply(each, ("white",))
         assert not isinstance(supply, str)
         wired = wiring.wire(chain(), {"white": each.outputs["white"].circuit}, wiring.Feeds(supply, None))
         for fed in wired.fed:

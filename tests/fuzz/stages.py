@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
+from unittest.mock import patch
 
 from accounts import accounts
 from fuzzed import Fuzzed, loader
@@ -89,9 +90,9 @@ def _settings(sources: Iterable[Source]) -> Settings:
 
 def print_all(report: Report) -> None:
     """Every form of the report. What a log describes of all rules is the same for all inputs, and is left out."""
-    as_sarif._descriptor = lambda rule, _: {"id": rule.name}
-    for form in NAMES:
-        hold_printed(form, render(form, report), report)
+    with patch.object(as_sarif, "_descriptor", lambda rule, _: {"id": rule.name}):
+        for form in NAMES:
+            hold_printed(form, render(form, report), report)
 
 
 def _account(source: Source, settings: Settings, load: Load, report: Report, turn: int) -> bool:

@@ -56,8 +56,9 @@ def test_kinds_are_mixed_as_said() -> None:
 def test_a_broken_promise_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(STAGES, "reader", lambda fuzzed: 1 // len(fuzzed.kind.removeprefix("bytes")) > 0)
     done = tally("reader", SEED, range(20))
-    assert {failure.what for failure in done.failures} == {"ZeroDivisionError: integer division or modulo by zero"}
-    assert {failure.kind for failure in done.failures} == {"bytes"}
+    told = [failure for failure in done.failures if counts(failure)]
+    assert {failure.what for failure in told} == {"ZeroDivisionError: integer division or modulo by zero"}
+    assert {failure.kind for failure in told} == {"bytes"}
 
 
 def test_all_four_kinds_of_file_are_mutated() -> None:

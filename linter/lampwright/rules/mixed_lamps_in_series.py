@@ -71,11 +71,14 @@ def _mixed(chain: Chain, before: tuple[_MayBeLamp, ...], after: tuple[_MayBeLamp
         return
     if len(before) + len(own) + len(after) > 1:
         yield from (Undecided(each.span, "readable data of this lamp") for each in own if lamp_kind(each) is None)
-    for index, element in enumerate(elements):
-        above = (*before, *_may_be_lamps(elements[:index]))
-        below = (*_may_be_lamps(elements[index + 1 :]), *after)
-        for branch in element.branches if isinstance(element, Parallel) else ():
-            yield from _mixed(branch, () if branch.rail_span is not None else above, below)
+    passed = 0
+    for element in elements:
+        if isinstance(element, Parallel):
+            above, below = (*before, *own[:passed]), (*own[passed:], *after)
+            for branch in element.branches:
+                yield from _mixed(branch, () if branch.rail_span is not None else above, below)
+        elif passed < len(own) and element is own[passed]:
+            passed += 1
 
 
 def _finding(own: tuple[_MayBeLamp, ...], way: tuple[_MayBeLamp, ...]) -> Finding | None:
