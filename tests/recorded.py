@@ -37,7 +37,7 @@ def _counted(lines: list[str]) -> Iterator[str]:
     heading = ""
     for is_table, some in groupby(lines, lambda line: line.startswith("|")):
         if not is_table:
-            heading = next((line.lstrip("# ") for line in some if line.startswith("## ")), heading)
+            *_, heading = heading, *(line.lstrip("# ") for line in some if line.startswith("## "))
             continue
         head, _, *rows = map(_cells, some)
         by_row = [f"{row[1]} {row[0]}" for row in rows if row[0] in COUNTED]
