@@ -21,7 +21,7 @@ _POLITE = 0.005
 _MOST_POLITE = 0.05
 """Seconds after which it goes on for a bit all the same: who waits may wait for just that work."""
 _LATER = 0.02
-"""Seconds after an answer in which what is out of date is taken apart: it takes half a millisecond."""
+"""Seconds after the last answer in which what is out of date is taken apart: it takes half a millisecond."""
 
 
 class StoppedError(Exception):
@@ -52,6 +52,7 @@ class Work(Generic[Said]):
         self._background = ThreadPoolExecutor(2, "background")
         self._runs: dict[str, Run[Said]] = {}
         self._waiting = 0
+        self._rest: asyncio.TimerHandle | None = None
 
     async def judged(self, uri: str) -> Said:
         """What is to be said of the file of `uri`, judged as it is when this returns."""
@@ -108,8 +109,8 @@ class Work(Generic[Said]):
         run.future = loop.run_in_executor(self._judges, self._judged, uri, run.pause)
 
         def done(future: asyncio.Future[Said]) -> None:
-            loop.call_later(_LATER, self.documents.tidy)
             self._waiting -= 1
+            self._tidy_later(loop)
             if self._runs.get(uri) is run:
                 del self._runs[uri]
             if not future.cancelled():
@@ -118,3 +119,15 @@ class Work(Generic[Said]):
 
         run.future.add_done_callback(done)
         return run
+
+    def _tidy_later(self, loop: asyncio.AbstractEventLoop) -> None:
+        """Once nobody waits, and nobody has asked for a while."""
+        if self._rest is not None:
+            self._rest.cancel()
+        self._rest = loop.call_later(_LATER, self._tidy, loop)
+
+    def _tidy(self, loop: asyncio.AbstractEventLoop) -> None:
+        if self._waiting:
+            self._tidy_later(loop)
+        else:
+            self.documents.tidy()

@@ -42,12 +42,35 @@ _KNOWN: dict[tuple[object, ...], Numbers] = {}
 class ElectricalFacts:
     """The electrical facts of one plan, each computed when it is first asked for and then kept.
 
-    `outputs` by name; `common` is None where nothing stands in the common lead.
+    `common` is None where nothing stands in the common lead.
     """
 
     def __init__(self, plan: LightingPlan) -> None:
         self.plan = plan
-        self.outputs: Mapping[str, OutputFacts | Undetermined] = _FactsByOutput(self)
+        self._around = _Surroundings(plan)
+        self._known: dict[str, OutputFacts | Undetermined] = {}
+
+    @property
+    def outputs(self) -> Mapping[str, OutputFacts | Undetermined]:
+        """The facts of each output, by its name."""
+        # Kept, it would know who keeps it: nothing of the plan would be freed before garbage in circles is looked for.
+        return _FactsByOutput(self)
+
+    def of(self, output: Output) -> OutputFacts | Undetermined:
+        """The facts of one output of the plan."""
+        known = self._known.get(output.name)
+        if known is None:
+            known = self._known[output.name] = self._found(output)
+        return known
+
+    def _found(self, output: Output) -> OutputFacts | Undetermined:
+        if output.name in self.slips:
+            return replace(_output_facts(self._around, replace(output, measured=None)), output=output)
+        lead = self.lead
+        if lead is None or lead.on != {output.name}:
+            return _output_facts(self._around, output)
+        # What flows through the lead with one output on alone is what flows through that.
+        return replace(_output_facts(self._around, lead.read_at(output)), output=output)
 
     @cached_property
     def common(self) -> CommonFacts | Undetermined | None:
@@ -98,29 +121,16 @@ def electrical_facts(plan: LightingPlan) -> ElectricalFacts:
 
 class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
     def __init__(self, facts: ElectricalFacts) -> None:
-        self._facts, self._plan = facts, facts.plan
-        self._around = _Surroundings(facts.plan)
-        self._known: dict[str, OutputFacts | Undetermined] = {}
+        self._facts = facts
 
     def __getitem__(self, name: str) -> OutputFacts | Undetermined:
-        if name not in self._known:
-            self._known[name] = self._found(self._plan.outputs[name])
-        return self._known[name]
-
-    def _found(self, output: Output) -> OutputFacts | Undetermined:
-        if output.name in self._facts.slips:
-            return replace(_output_facts(self._around, replace(output, measured=None)), output=output)
-        lead = self._facts.lead
-        if lead is None or lead.on != {output.name}:
-            return _output_facts(self._around, output)
-        # What flows through the lead with one output on alone is what flows through that.
-        return replace(_output_facts(self._around, lead.read_at(output)), output=output)
+        return self._facts.of(self._facts.plan.outputs[name])
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._plan.outputs)
+        return iter(self._facts.plan.outputs)
 
     def __len__(self) -> int:
-        return len(self._plan.outputs)
+        return len(self._facts.plan.outputs)
 
 
 def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
