@@ -4,48 +4,16 @@ from __future__ import annotations
 
 import os
 import random
-import re
-from pathlib import Path
 
 import pytest
 
-from lampwright.rules import RULES
+from edited import edited, texts
 from lampwright.syntax import Mapping, Node, Scalar, Sequence, Tree, parse
 from lampwright.syntax.rereading import reread
 from lampwright.text import Source
 
-ROOT = Path(__file__).resolve().parents[2]
 EDITS = int(os.environ.get("LAMPWRIGHT_EXAMPLES", "3000"))
 """How many random edits are made; some 60,000 in a quarter of an hour."""
-
-PIECES = [
-    "\n", "\n  ", "\n    ", "\n\n", " ", "  ", ":", ": ", "#", " #", "-", "- ", "'", '"', "{", "}", "[", "]", ",", "x", "1",
-    "|", ">", "|\n", "?", "&a", "*a", "!t", "%", "---", "...", "\t", "a: b", "\nk: v", "\n  k: v", "ü", "\r\n", "<<", "~",
-    "\u2028", "\u00a0", "\ufeff", "\0", "\U0001f682",
-]  # fmt: skip
-
-ODD = """\
-a: |
-  x
-  y
-
-b: >-
-  foo
-
-  bar
-# c
-c:
-  d: |2
-      e
-
-  f: 'x
-   y'
-  g: {h: 1,9, i: [j, k]}
-l:
-
-  m:
-  n: o # p
-"""
 
 
 def told(node: Node | None) -> object:
@@ -74,14 +42,14 @@ def sources(node: Node | None) -> set[Source]:
 
 
 def test_what_is_read_again_is_what_is_read_from_the_beginning() -> None:
-    chance, texts, again = random.Random(7), _texts(), 0
-    made = 0
+    chance, again = random.Random(7), 0
+    begun, made = texts(), 0
     while made < EDITS:
-        text = chance.choice(texts)
+        text = chance.choice(begun)
         tree = parse(Source("plan", text))
         for _ in range(chance.randint(1, 3)):
             made += 1
-            text = _edited(text, chance)
+            text = edited(text, chance)
             source = Source("plan", text)
             anew, part = parse(source), reread(source, tree, parse)
             if part is not None:
@@ -97,32 +65,6 @@ def test_what_is_read_again_is_what_is_read_from_the_beginning() -> None:
 def _beside(tree: Tree) -> object:
     comments = [(each.span.start, each.span.end, each.text, each.own_line) for each in tree.comments]
     return comments, tree.problems, tree.complete, tree.dropped, tree.broken
-
-
-def _texts() -> list[str]:
-    examples = [path.read_text("utf-8") for path in sorted((ROOT / "examples").rglob("*.yaml"))]
-    bad = (re.search(r"Bad:\n\n(.*?)\n\n\w", rule.page, re.DOTALL) for rule in RULES)
-    return [*examples, *(re.sub(r"(?m)^    ", "", found[1]) for found in bad if found), ODD]
-
-
-def _edited(text: str, chance: random.Random) -> str:
-    if chance.random() < 0.7:
-        start = chance.randrange(len(text) + 1)
-        end = min(len(text), start + chance.choice((0, 0, 0, 1, 1, 2, 5, 20, 60)))
-        put = chance.choice(PIECES) * chance.choice((0, 1, 1, 1, 1, 2))
-        return text[:start] + put + text[end:]
-    lines = text.splitlines(keepends=True) or ["\n"]
-    at = chance.randrange(len(lines))
-    match chance.choice(("drop", "double", "indent", "outdent")):
-        case "drop":
-            del lines[at]
-        case "double":
-            lines.insert(at, chance.choice(lines))
-        case "indent":
-            lines[at] = " " * chance.randint(1, 3) + lines[at]
-        case "outdent":
-            lines[at] = lines[at][chance.randint(1, 2) :]
-    return "".join(lines)
 
 
 BEFORE = """\

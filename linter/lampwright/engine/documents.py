@@ -34,10 +34,19 @@ class Document:
     source: Source
     kind: Kind
     tree: Tree
-    shape: Shape | None
+    reading: kinds.Reading
     problems: tuple[Problem, ...]
-    is_complete: bool
     meaning: Decoder | Catalogue | Settings | None
+
+    @property
+    def shape(self) -> Shape | None:
+        """What it says, as it is written."""
+        return self.reading.shape
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether nothing of it was dropped."""
+        return self.reading.is_complete
 
 
 def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...], before: Document | None = None) -> Document:
@@ -55,11 +64,11 @@ def _read(source: Source, kind: Kind, rule_names: Collection[str], before: Docum
     if source.fault is not None:
         return _faulty(source, kind)
     tree = parse(source, before=before.tree if before is not None else None)
-    reading = kinds.read_shape(tree, kind)
+    reading = kinds.read_shape(tree, kind, before.reading if before is not None else None)
     notes = Notes()
     meaning = _meaning(reading.shape, rule_names, notes)
     problems = tuple(without_echoes(tree, (*reading.problems, *notes.problems)))
-    return Document(source, kind, tree, reading.shape, problems, reading.is_complete, meaning)
+    return Document(source, kind, tree, reading, problems, meaning)
 
 
 # A source is equal only to itself. A sheet or a catalogue is shared by many plans; nobody refers to a plan, and an
@@ -74,7 +83,7 @@ def _faulty(source: Source, kind: Kind) -> Document:
     rule = "unsupported-yaml" if source.fault == "encoding" else "unreadable-file"
     problem = Problem(rule, span, {"what": source.fault})
     tree = Tree(source, None, (), (problem,), complete=False)
-    return Document(source, kind, tree, None, (problem,), is_complete=False, meaning=None)
+    return Document(source, kind, tree, kinds.Reading(None, (problem,), is_complete=False), (problem,), None)
 
 
 def _meaning(shape: Shape | None, rule_names: Collection[str], notes: Notes) -> Decoder | Catalogue | Settings | None:

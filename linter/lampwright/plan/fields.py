@@ -134,6 +134,8 @@ def _or_drop(read: Read) -> Read:
         if isinstance(node, Unread):
             reader.has_losses = True
             return None
+        if reader.known and id(node) in reader.known:
+            return reader.known[id(node)]
         return read(node, reader)
 
     return read_or_drop

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from lampwright.diagnostics import Problem
 from lampwright.kinds import Kind
 from lampwright.plan.catalogue import PartsCatalogue
@@ -33,17 +35,29 @@ class Reading:
     is_complete: bool
 
 
-def read_shape(tree: Tree, kind: Kind) -> Reading:
-    """What `tree` says as a file of `kind`. Never raises."""
+def read_shape(tree: Tree, kind: Kind, before: Reading | None = None) -> Reading:
+    """What `tree` says as a file of `kind`. Never raises.
+
+    `before` is what the older text said that `tree` has taken entries from: they are not read again.
+    """
     if tree.root is None or isinstance(tree.root, Unread):
         return _read_empty(tree, kind)
-    reader = Reader(tree)
+    reader = Reader(tree, _known(tree, before))
     shape = SHAPES[kind].read(tree.root, reader)
     unsupported = [problem for problem in reader.problems if problem.kind == "unsupported-version"]
     if unsupported:
         # Another version is another language: what this one makes of the rest means nothing.
         return Reading(None, (*tree.problems, *unsupported), is_complete=False)
     return Reading(shape, (*tree.problems, *reader.problems), is_complete=tree.complete and not reader.has_losses)
+
+
+def _known(tree: Tree, before: Reading | None) -> dict[int, Any] | None:
+    if tree.taken is None or before is None or before.shape is None:
+        return None
+    # Only who edits reads a text again.
+    from lampwright.plan.moving import moved
+
+    return moved(before.shape, before.problems, tree)
 
 
 def _read_empty(tree: Tree, kind: Kind) -> Reading:

@@ -15,10 +15,14 @@ from lampwright.text import Span
 
 
 class Reader:
-    """Collects the problems of one file; it is handed to whatever reads a part of it."""
+    """Collects the problems of one file; it is handed to whatever reads a part of it.
 
-    def __init__(self, tree: Tree) -> None:
+    `known` has by their identity what nodes mean that need not be read.
+    """
+
+    def __init__(self, tree: Tree, known: dict[int, Any] | None = None) -> None:
         self.problems: list[Problem] = []
+        self.known = known
         self.has_losses = False
         self._tree = tree
 

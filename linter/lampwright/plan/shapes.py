@@ -92,7 +92,7 @@ class Shape:
         shape._node = node
         # Most mappings are right, and nothing need be found out about them.
         surplus = cls._find_fault(shape, node, reader) if not (reader.is_complete and cls._is_right(node)) else ()
-        for name, key, read in cls._readings():
+        for name, key, read in cls.readings():
             if key in node and key not in surplus:
                 setattr(shape, name, read(node.value(key), reader))
         return shape
@@ -151,7 +151,7 @@ class Shape:
 
     @classmethod
     @cache
-    def _readings(cls) -> tuple[tuple[str, str, Read], ...]:
+    def readings(cls) -> tuple[tuple[str, str, Read], ...]:
         """Name, key and reading of each field. Made when the first such mapping is read."""
         annotations = cls.annotations()
         return tuple(

@@ -114,12 +114,23 @@ class Comment:
     own_line: bool
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Taken:
+    """What a tree has taken over from that of an older text, `before`, which had no problems.
+
+    `copies` has by the identity of each old container what it is now, and how much further on that stands.
+    """
+
+    before: Source
+    copies: dict[int, tuple[Mapping | Sequence, int]]
+
+
 @dataclass(frozen=True, slots=True)
 class Tree:
     """All that was read of a text. `complete` is False if it ended in a syntax error or any node was dropped.
 
     `dropped` are the places of entries that were left out: later duplicates, merge keys, keys that are no text.
-    `broken` is True if reading stopped before the end of the text.
+    `broken` is True if reading stopped before the end of the text. `taken` is None if all of it was read.
     """
 
     source: Source
@@ -129,3 +140,4 @@ class Tree:
     complete: bool = True
     dropped: tuple[Span, ...] = ()
     broken: bool = False
+    taken: Taken | None = None

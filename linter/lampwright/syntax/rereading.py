@@ -13,7 +13,7 @@ from typing import NamedTuple
 from lampwright.patterns import pattern
 from lampwright.syntax.characters import readable
 from lampwright.syntax.comments import comments
-from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Tree, Unread
+from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Taken, Tree, Unread
 from lampwright.text import Source, Span
 
 _MOST_LEVELS = 2
@@ -139,13 +139,15 @@ class _Rereading:
         self.source, self.path, self.shift, self.part = source, path, shift, part
         self.starts: list[int] = []
         self.ends: list[int] = []
+        self.copies: dict[int, tuple[Mapping | Sequence, int]] = {}
 
     def tree(self, root: Mapping) -> Tree | None:
         """All of it; None if the changed entry has the key of another one now."""
         copied = self._around(root, None, 0)
         if copied is None:
             return None
-        return Tree(self.source, copied, comments(self.source, self.starts, self.ends, len(self.source.text)))
+        found = comments(self.source, self.starts, self.ends, len(self.source.text))
+        return Tree(self.source, copied, found, taken=Taken(root.span.source, self.copies))
 
     def _around(self, mapping: Mapping, owner: Scalar | None, level: int) -> Mapping | None:
         """The mapping that has the entry of this level of the path."""
@@ -199,14 +201,21 @@ class _Rereading:
             copied = Sequence([self._copied(item, None, shift) for item in node])
             copied.flow, copied.owner = node.flow, owner
         copied.span = Span(self.source, node.span.start + shift, node.span.end + shift)
+        self.copies[id(node)] = copied, shift
         return copied
 
     def _scalar(self, scalar: Scalar, shift: int) -> Scalar:
-        start, end = scalar.start + shift, scalar.end + shift
-        if not scalar.is_empty:
+        style = scalar.style
+        # As `Scalar.at` would, which is most of the time that a key takes here.
+        copied = str.__new__(Scalar, scalar)
+        copied.source = self.source
+        copied.start = start = scalar.start + shift
+        copied.end = end = scalar.end + shift
+        copied.style = style
+        if scalar or style != "plain":
             self.starts.append(start)
             self.ends.append(end)
-        return Scalar.at(scalar, self.source, start, end, scalar.style)
+        return copied
 
 
 def _empty(mapping: Mapping, owner: Scalar | None) -> Mapping:

@@ -1,0 +1,107 @@
+"""A plan of which one entry has changed: what it says and what is found, held against a reading from its beginning."""
+
+from __future__ import annotations
+
+import os
+import random
+import re
+from collections.abc import Mapping, Sequence
+
+import pytest
+
+from edited import ROOT, edited, texts
+from lampwright.diagnostics import Refusal, Report
+from lampwright.engine import RULE_NAMES, judge, survey
+from lampwright.engine.documents import Document, read_document
+from lampwright.kinds import Kind
+from lampwright.model.settings import Settings
+from lampwright.plan import moving
+from lampwright.plan.lists import ListShape
+from lampwright.plan.shapes import Shape
+from lampwright.syntax import Scalar
+from lampwright.text import Source, Span
+
+EXAMPLES = ROOT / "examples"
+EDITS = int(os.environ.get("LAMPWRIGHT_EXAMPLES", "1500"))
+"""How many random edits are made."""
+
+
+def told(value: object) -> object:
+    """All that a shape says, places and nodes and all."""
+    match value:
+        case Shape() | ListShape():
+            return type(value), {name: told(each) for name, each in vars(value).items()}
+        case Span():
+            return value.source, value.start, value.end
+        case Scalar():
+            return str(value), told(value.span), value.style
+        case Mapping():
+            place = getattr(value, "span", None)
+            return type(value), told(place), [(told(key), told(each)) for key, each in value.items()]
+        case Sequence() if not isinstance(value, str):
+            return type(value), told(getattr(value, "span", None)), [told(each) for each in value]
+    names = getattr(value, "__match_args__", None)
+    return value if names is None else (type(value), [told(getattr(value, name)) for name in names])
+
+
+def read(text: str, before: Document | None = None) -> Document:
+    return read_document(Source("plan.lights.yaml", text), Kind.LIGHTING_PLAN, RULE_NAMES, before)
+
+
+def slip(text: str, chance: random.Random) -> str:
+    """The text with one letter or digit another one, as most keys are pressed: it seldom breaks a plan."""
+    places = [match.start() for match in re.finditer(r"[0-9a-z]", text)]
+    at = chance.choice(places)
+    put = chance.choice(("7", "1", "0", "", "3 ", "x", "e")) + chance.choice(("", text[at]))
+    return text[:at] + put + text[at + 1 :]
+
+
+def test_a_shape_of_which_most_is_moved_is_the_one_that_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    chance, plans, moved = random.Random(11), [text for text in texts() if "outputs:" in text], 0
+    known: list[int] = []
+    plain = moving.moved
+    monkeypatch.setattr(moving, "moved", lambda *given: (found := plain(*given), known.append(len(found)))[0])
+    made = 0
+    while made < EDITS:
+        text = chance.choice(plans)
+        document = read(text)
+        for _ in range(chance.randint(1, 5)):
+            made += 1
+            text = slip(text, chance) if chance.random() < 0.7 else edited(text, chance)
+            known.clear()
+            document = read(text, document)
+            anew = read_document(document.source, Kind.LIGHTING_PLAN, RULE_NAMES)
+            assert told(document.shape) == told(anew.shape), text
+            assert [(each.kind, told(each.span)) for each in document.problems] == [
+                (each.kind, told(each.span)) for each in anew.problems
+            ], text
+            assert document.is_complete == anew.is_complete
+            moved += bool(known and known[0])
+    assert moved > made / 3
+
+
+def test_what_is_found_in_it_is_what_is_found_in_the_whole() -> None:
+    chance = random.Random(12)
+    plans = [path.read_text("utf-8") for path in sorted(EXAMPLES.glob("vehicles/*.lights.yaml"))]
+    files = {path.name: path.read_text("utf-8") for path in EXAMPLES.rglob("*.yaml")}
+
+    def load(_: Source, path: str) -> Source | Refusal:
+        name = path.rsplit("/", 1)[-1]
+        return Source(name, files[name]) if name in files else Refusal("missing")
+
+    for _ in range(EDITS // 30):
+        text, before = chance.choice(plans), None
+        for _ in range(4):
+            source = Source("plan.lights.yaml", text)
+            surveyed = survey(source, Settings(), load, before=before)
+            found = judge(surveyed, raising=True)
+            anew = judge(survey(Source("plan.lights.yaml", text), Settings(), load), raising=True)
+            assert findings(found) == findings(anew), text
+            before, text = surveyed.document, slip(text, chance)
+
+
+def findings(report: Report) -> object:
+    return [
+        (each.rule, each.level, each.span.start, each.span.end, each.message, each.fingerprint, len(each.fixes))
+        for each in report.findings
+    ]
