@@ -14,7 +14,7 @@ from pathlib import Path
 from club import make_club, make_long_plan
 from measuring import Figure, Measured, said, table
 from peers import EDITOR_PEER, Bench
-from typist import WARMING, Typist, texts
+from typist import RHYTHM, WARMING, Typist, texts
 
 from lampwright.engine import check
 from lampwright.files import Files
@@ -150,6 +150,7 @@ def _undelayed(times: Sequence[float]) -> float | None:
 def _said(taken: dict[str, list[float]]) -> list[str]:
     rows = [(name, said(statistics.median(times)), said(_p95(times))) for name, times in taken.items() if times]
     return [
+        f"A key is pressed {1000 * RHYTHM:.0f} ms after the answer to the last one.",
         "Our server waits for nothing after a change: the client asks, and is answered.",
         f"{EDITOR_PEER} waits {PEER_DELAY} ms before it looks, and validates against our JSON Schema.",
         "",
