@@ -109,7 +109,9 @@ def regions(wish: Wish, what: LookProperty, space: Space) -> list[Region]:
 
 def are_at_odds(found: Sequence[Region], space: Space) -> bool:
     """Whether two values are wanted in one state, which is a conflict of the plan's own."""
-    return any(space.both(one.formula, other.formula) != FALSE for one, other in combinations(found, 2))
+    return len(found) > 1 and any(
+        space.both(one.formula, other.formula) != FALSE for one, other in combinations(found, 2)
+    )
 
 
 def _normal(value: Name | Figure | None, what: LookProperty) -> Wanted:
