@@ -68,10 +68,11 @@ class Load:
 def load_of(facts: OutputFacts) -> Load:
     """What comes closest to its limit: the output itself, or a driver. Of a logic-level output only drivers carry."""
     known = facts.output.decoder_output
-    loads: list[Load] = []
-    for each in facts.elements:
-        if isinstance(each.element, Driver):
-            loads.append(Load(each.current.highest, each.element.limit, each.element))
+    loads = [
+        Load(each.current.highest, each.element.limit, each.element)
+        for each in facts.elements
+        if isinstance(each.element, Driver)
+    ]
     own = Load(facts.current.highest, known.limit if known is not None else None)
     if not loads:
         return own

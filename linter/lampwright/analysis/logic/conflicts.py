@@ -11,7 +11,6 @@ from lampwright.model.keys import LOOK_PROPERTIES, Look, LookProperty, wish_valu
 from lampwright.model.values import Figure, Name
 from lampwright.records import dataclass
 
-
 _ANY_LOOK = Look()
 
 

@@ -72,7 +72,7 @@ class Questions:
     def formulas(self, asked: tuple[tuple[Condition, str | None], ...]) -> Sequence[Formula | None]:
         """The formula of each of `asked`, a condition and its key."""
         is_first = self._diagram.is_empty and self._steps_left == STEPS_PER_SERIES
-        if not is_first or not all([_is_flat(condition) for condition, _ in asked]):
+        if not is_first or not all(_is_flat(condition) for condition, _ in asked):
             return [self.formula(*each) for each in asked]
         known = _first_formulas(asked)
         self._diagram.take_over(known.diagram)
@@ -152,7 +152,7 @@ class Questions:
 
 def _is_flat(condition: Condition) -> bool:
     """Whether nothing is nested in it, as in most. What is nested may share its parts, and go on without measure."""
-    return isinstance(condition, Literal) or all([isinstance(part, Literal) for part in condition.parts])
+    return isinstance(condition, Literal) or all(isinstance(part, Literal) for part in condition.parts)
 
 
 class _Known(NamedTuple):
@@ -169,7 +169,7 @@ def _first_formulas(asked: tuple[tuple[Condition, str | None], ...]) -> _Known:
     diagram = diagram_of_states()
     questions = Questions(diagram)
     formulas = tuple([questions.formula(*each) for each in asked])
-    return _Known(diagram, formulas, questions._steps_left)  # noqa: SLF001
+    return _Known(diagram, formulas, questions._steps_left)
 
 
 def _in_words(product: Iterable[tuple[int, bool]]) -> Product:
@@ -182,6 +182,8 @@ def _state(paid: tuple[int, ...]) -> State:
     return State(keys, forward="forward" not in names, moving="moving" in names)
 
 
+# Who asks in one state asks for many formulas.
+@lru_cache(maxsize=16)
 def _paid(state: State) -> frozenset[int]:
     names = [*state.keys, *([] if state.forward else ["forward"]), *(["moving"] if state.moving else [])]
     return frozenset(_NUMBERS[name] for name in names)

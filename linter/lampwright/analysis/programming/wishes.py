@@ -82,7 +82,8 @@ def wishes(plan: LightingPlan, space: Space) -> Iterator[Wish | Unclear]:
 
 def lit_by(facts: Sequence[EntryFact], space: Space) -> Formula:
     """When one of the entries holds; they are decided."""
-    return space.any_of(fact.formula for fact in facts if fact.formula is not None)
+    formulas = [fact.formula for fact in facts if fact.formula is not None]
+    return formulas[0] if len(formulas) == 1 else space.any_of(formulas)
 
 
 def regions(wish: Wish, what: LookProperty, space: Space) -> list[Region]:
