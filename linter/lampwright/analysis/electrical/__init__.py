@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from lampwright.analysis.electrical.lead_as_built import LeadAsBuilt
     from lampwright.analysis.electrical.slips import Slip
 
-_MOST_KNOWN = 4096
-"""Kinds of circuit that are kept. A club has a few dozen, and who types makes a new one with each key."""
+_MOST_KNOWN = 1536
+"""Kinds of circuit that are kept, of 2 kB each. A club has a few dozen, and who types makes a new one with each key."""
 
 _KNOWN: dict[tuple[object, ...], Numbers] = {}
 """The numbers of circuits, by all that has a say in them."""
