@@ -46,7 +46,7 @@ def led_protections(plan: LightingPlan) -> Iterator[LedProtection]:
     lead = _rest(plan.common_circuit) if plan.common_circuit is not None else None
     for output in plan.outputs.values():
         yield from _behind(lead, output)
-    if plan.common_circuit is not None:
+    if plan.common_circuit is not None and plan.common_circuit.lamps:
         yield from _in_chain(plan.common_circuit, _rest(_all_circuits(plan)), None)
 
 
@@ -77,18 +77,22 @@ class _Rest:
 
 def _rest(element: Element) -> _Rest:
     # A resistor and a lamp with data can be read as they are.
-    is_whole = isinstance(element, Resistor) or lamp_kind(element) is not None
-    return _Rest(limits(element), None if is_whole else first_unreadable(element))
+    if isinstance(element, Resistor):
+        return _Rest(element.resistance.usual > 0, None)
+    kind = lamp_kind(element)
+    return _Rest(limits(element), first_unreadable(element)) if kind is None else _Rest(_lamp_limits(kind), None)
 
 
 def _both(one: _Rest, other: _Rest) -> _Rest:
-    return _Rest(_any((one.limits, other.limits)), one.lack or other.lack)
+    limits = True if one.limits or other.limits else one.limits if one.limits is None else other.limits
+    return _Rest(limits, one.lack or other.lack)
 
 
 def _in_chain(chain: Chain, outside: _Rest, output: Output | None) -> Iterator[LedProtection]:
     # Each element is asked once, not once for each other one: a circuit may be written without measure.
     rests = [_rest(element) for element in chain.elements]
-    before = list(accumulate(rests, _both, initial=_Rest(limits=False, lack=None)))
+    is_nested = chain.leaves is not chain.elements
+    before = list(accumulate(rests, _both, initial=_Rest(limits=False, lack=None))) if is_nested else []
     after = list(accumulate(reversed(rests), lambda rest, element: _both(element, rest), initial=outside))[::-1]
     # What limits one LED of a chain limits all of them.
     way = after[0]
@@ -96,7 +100,7 @@ def _in_chain(chain: Chain, outside: _Rest, output: Output | None) -> Iterator[L
         if isinstance(element, PlacedLamp) and isinstance(lamp_kind(element), Led):
             lack = way.lack if way.limits is None else None
             yield LedProtection(output, element, way.limits, Gap(chain, index), lack)
-        for inner in _chains_in(element):
+        for inner in _chains_in(element) if is_nested else ():
             yield from _in_chain(inner, _both(before[index], after[index + 1]), output)
 
 

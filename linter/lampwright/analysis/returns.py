@@ -96,6 +96,9 @@ def sneak_paths(plan: LightingPlan, output: Output) -> Iterator[SneakPath]:
     """
     if output.circuit is None or output.circuit.rail_span is not None:
         return
+    if output.circuit.leaves is output.circuit.elements:
+        # Most have nothing side by side.
+        return
     if sum(1 for _ in islice(leaves(output.circuit), MOST_ELEMENTS + 1)) > MOST_ELEMENTS:
         yield from (SneakPath(rail, (), (), output.circuit) for rail in islice(rail_chains(output.circuit), 1))
         return

@@ -87,28 +87,32 @@ class Context:
         Readings may tell what flows through a lamp of which nothing else is known. That does not judge the lamp: rules
         of lamps are told so behind the facts, or in their place.
         """
-        for facts, cure, uncured in self._judgeable:
+        judges_lamps, judges_each_lamp = rule not in _OF_CURRENTS, rule in _OF_EACH_LAMP
+        for facts, cure, uncured, unknown in self._judgeable:
             if uncured is not None and cure != rule:
                 yield uncured
-                continue
-            unknown = None if isinstance(facts, Undecided) or rule in _OF_CURRENTS else self._unknown_lamp(facts)
-            if unknown is None or rule in _OF_EACH_LAMP:
+            elif unknown is None or not judges_lamps:
                 yield facts
-            if unknown is not None:
+            else:
+                if judges_each_lamp:
+                    yield facts
                 yield unknown
 
     @cached_property
-    def _judgeable(self) -> tuple[tuple[OutputFacts | Undecided, str | None, Undecided | None], ...]:
-        """Of each output its facts or why there are none, its first cure, and what the rules of others have to say."""
+    def _judgeable(self) -> tuple[tuple[OutputFacts | Undecided, str | None, Undecided | None, Undecided | None], ...]:
+        """Of each output its facts or why there are none, its first cure, what the rules of others have to say, and its
+        first lamp of which only readings tell what it carries.
+        """
         return tuple([self._judgeable_output(name, facts) for name, facts in self.electrical.outputs.items()])
 
     def _judgeable_output(
         self, name: str, facts: OutputFacts | Undetermined
-    ) -> tuple[OutputFacts | Undecided, str | None, Undecided | None]:
+    ) -> tuple[OutputFacts | Undecided, str | None, Undecided | None, Undecided | None]:
         cure = self.first_cures.get(name)
         uncured = Undecided(self.plan.outputs[name].span, f"a cure for its {cure} first") if cure is not None else None
-        judged = Undecided(facts.span, facts.lacks) if isinstance(facts, Undetermined) else facts
-        return judged, cure, uncured
+        if isinstance(facts, Undetermined):
+            return Undecided(facts.span, facts.lacks), cure, uncured, None
+        return facts, cure, uncured, self._unknown_lamp(facts)
 
     def _unknown_lamp(self, facts: OutputFacts) -> Undecided | None:
         """The first lamp of which only readings tell what it carries."""

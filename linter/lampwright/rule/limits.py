@@ -68,12 +68,16 @@ class Load:
 def load_of(facts: OutputFacts) -> Load:
     """What comes closest to its limit: the output itself, or a driver. Of a logic-level output only drivers carry."""
     known = facts.output.decoder_output
-    drivers = ((each, each.element) for each in facts.elements)
     loads = [
-        Load(each.current.highest, element.limit, element) for each, element in drivers if isinstance(element, Driver)
+        Load(each.current.highest, each.element.limit, each.element)
+        for each in facts.elements
+        if isinstance(each.element, Driver)
     ]
-    if not loads or known is None or known.logic_level is None:
-        loads.append(Load(facts.current.highest, known.limit if known is not None else None))
+    own = Load(facts.current.highest, known.limit if known is not None else None)
+    if not loads:
+        return own
+    if known is None or known.logic_level is None:
+        loads.append(own)
     return max(loads, key=lambda load: load.current / load.limit.usual if load.limit is not None else 0.0)
 
 

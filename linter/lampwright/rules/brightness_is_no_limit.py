@@ -52,24 +52,28 @@ from lampwright.units import Dimension, say
 @rule(Severity.WARNING, needs_plan=True)
 def brightness_is_no_limit(context: Context) -> Iterator[Verdict]:
     """A brightness below full on an output with an LED above its maximum."""
+    reduced = _reduced(context.plan)
     for facts in context.judged_outputs("brightness-is-no-limit"):
         if isinstance(facts, Undecided):
             yield facts
             continue
-        worst = _most_overdriven(context, facts)
-        brightness = next(_reduced(context.plan, facts), None) if worst is not None else None
+        brightness = reduced.get(facts.output.name)
+        worst = _most_overdriven(context, facts) if brightness is not None else None
         if worst is not None and brightness is not None:
             yield _finding(context, worst, brightness)
 
 
-def _reduced(plan: LightingPlan, facts: OutputFacts) -> Iterator[Figure]:
-    """Each brightness below full that the output has by itself, or under some key."""
+def _reduced(plan: LightingPlan) -> dict[str, Figure]:
+    """By output the first brightness below full that it has by itself, or under some key."""
+    reduced: dict[str, Figure] = {}
+    looks = [(output.look, [output.name]) for output in plan.outputs.values()]
     entries = [*plan.always, *(entry for key in plan.keys.values() for entry in key.entries)]
-    name = facts.output.name
-    looks = [facts.output.look, *(entry.look for entry in entries if any(each.text == name for each in entry.outputs))]
-    for look in looks:
+    looks += [(entry.look, [name.text for name in entry.outputs]) for entry in entries if entry.look.brightness]
+    for look, names in looks:
         if look.brightness is not None and look.brightness.usual < 1 and look.brightness.span is not None:
-            yield look.brightness
+            for name in names:
+                reduced.setdefault(name, look.brightness)
+    return reduced
 
 
 def _most_overdriven(context: Context, facts: OutputFacts) -> ElementFacts | None:

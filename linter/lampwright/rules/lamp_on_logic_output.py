@@ -50,14 +50,17 @@ from lampwright.units import Dimension, say
 def lamp_on_logic_output(context: Context) -> Iterator[Verdict]:
     """A lamp straight on a logic-level output."""
     for output in context.plan.outputs.values():
-        straight = list(_without_driver(output.circuit)) if output.circuit is not None else []
+        has_level = _has_logic_level(output)
+        if output.circuit is None or not (has_level or _may_have_logic_level(context.plan, output)):
+            continue
+        straight = list(_without_driver(output.circuit))
         loads = [element for element in straight if isinstance(element, PlacedLamp | Board)]
         unread = [element for element in straight if isinstance(element, Unreadable)]
-        if loads and unread and _has_logic_level(output):
+        if loads and unread and has_level:
             yield Undecided(unread[0].span, "a readable element, which may be a driver")
-        elif loads and _has_logic_level(output):
+        elif loads and has_level:
             yield _finding(output, loads)
-        elif loads and _may_have_logic_level(context.plan, output):
+        elif loads:
             yield Undecided(output.span, "a logic level or a limit of this output on the decoder sheet")
 
 

@@ -64,8 +64,11 @@ _MayBeLamp = PlacedLamp | Unreadable
 
 def _mixed(chain: Chain, before: tuple[_MayBeLamp, ...], after: tuple[_MayBeLamp, ...]) -> Iterator[Verdict]:
     """What is wrong in `chain`, and with it and the lamps that the same current passes `before` and `after` it."""
-    elements = tuple(_flat(chain.elements))
+    is_flat = chain.leaves is chain.elements
+    elements = chain.elements if is_flat else tuple(_flat(chain.elements))
     own = tuple(_may_be_lamps(elements))
+    if is_flat and len(before) + len(own) + len(after) < 2:
+        return
     if (finding := _finding(own, (*before, *own, *after))) is not None:
         yield finding
         return

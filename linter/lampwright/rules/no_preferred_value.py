@@ -67,7 +67,7 @@ def no_preferred_value(context: Context) -> Iterator[Verdict]:
     series = context.plan.settings.series
     for output, circuit in circuits(context.plan):
         odd = [each for each in leaves(circuit) if isinstance(each, Resistor) and _is_odd(context, each)]
-        if any(isinstance(each, Unreadable) for each in leaves(circuit)):
+        if odd and any(isinstance(each, Unreadable) for each in leaves(circuit)):
             # In `[1, 5 kohm]` there is no resistor of 5 kohm.
             yield from (Undecided(each.span, "a circuit that can all be read") for each in odd)
             continue

@@ -59,10 +59,11 @@ def surging_output(context: Context) -> Iterator[Verdict]:
     for facts in context.judged_outputs("surging-output"):
         if isinstance(facts, Undecided):
             yield facts
-        elif has_bulb(facts.output) and excess_of_output(facts, context.settings.margins):
-            yield Undecided(facts.output.span, "a cure for its overloaded-output first")
         elif has_bulb(facts.output):
-            yield from _verdict(context, facts)
+            if excess_of_output(facts, context.settings.margins):
+                yield Undecided(facts.output.span, "a cure for its overloaded-output first")
+            else:
+                yield from _verdict(context, facts)
 
 
 def _verdict(context: Context, facts: OutputFacts) -> Iterator[Verdict]:

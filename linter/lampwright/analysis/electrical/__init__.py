@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from lampwright.analysis.electrical.lead_as_built import LeadAsBuilt
     from lampwright.analysis.electrical.slips import Slip
 
-_MOST_KNOWN = 4096
-"""Kinds of circuit that are kept. A club has a few dozen, and who types makes a new one with each key."""
+_MOST_KNOWN = 1536
+"""Kinds of circuit that are kept, of 2 kB each. A club has a few dozen, and who types makes a new one with each key."""
 
 _KNOWN: dict[tuple[object, ...], Numbers] = {}
 """The numbers of circuits, by all that has a say in them."""
@@ -292,8 +292,10 @@ def _feeds(around: _Surroundings, circuits: Iterable[Chain], on: Collection[str]
         return lack
     needs_rail, at_rail = False, []
     for circuit in circuits:
-        needs_rail = needs_rail or returns_to_rail(circuit)
         at_rail.append(circuit.rail_span is not None)
+        # In most nothing is nested that could return elsewhere.
+        is_nested = circuit.leaves is not circuit.elements
+        needs_rail = needs_rail or at_rail[-1] or (is_nested and returns_to_rail(circuit))
     needs_common = bool(around.lead.elements) or not at_rail or not all(at_rail)
     rail = around.rail if needs_rail else None
     common = around.common(on) if needs_common else rail

@@ -11,6 +11,8 @@ from lampwright.model.keys import LOOK_PROPERTIES, Look, LookProperty, wish_valu
 from lampwright.model.values import Figure, Name
 from lampwright.records import dataclass
 
+_ANY_LOOK = Look()
+
 
 @dataclass(frozen=True, slots=True)
 class Conflict:
@@ -46,7 +48,7 @@ def conflicts(entries: Iterable[EntryFact], questions: Questions, *, of_one_key:
     undecided: list[EntryFact] = []
     search = _Search(questions)
     for later in entries:
-        if later.is_readable and later.entry.look != Look() and not (of_one_key and later.key is None):
+        if later.is_readable and later.entry.look != _ANY_LOOK and not (of_one_key and later.key is None):
             answers = search.conflicts_with_earlier(later, of_one_key=of_one_key)
             found += sorted((answer for answer in answers if isinstance(answer, Conflict)), key=_place_of_earlier)
             undecided += [later] if UNDECIDED in answers else []

@@ -47,6 +47,17 @@ class Diagram:
         self._conjunctions.clear()
         self._remainders.clear()
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether it has nothing but the constants."""
+        return len(self._variables) == 1
+
+    def take_over(self, other: Diagram) -> None:
+        """Begin with all formulas of `other`, which stays as it is; this one is empty."""
+        self._variables = other._variables.copy()
+        self._branches = other._branches.copy()
+        self._nodes = other._nodes.copy()
+
     def step(self, steps: int = 1) -> None:
         """Take so many steps. Raises OutOfStepsError if there are not as many left."""
         if self.steps_left < steps:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from lampwright.analysis.logic.decision import FALSE, Formula
 from lampwright.analysis.logic.questions import Questions
@@ -35,19 +35,27 @@ def entry_facts(keys: Iterable[Key], always: Iterable[Entry], questions: Questio
     written: list[tuple[Entry, Key | None]] = [(entry, key) for key in keys for entry in key.entries]
     written += [(entry, None) for entry in always]
     written.sort(key=lambda pair: pair[0].span.start)
-    return tuple(_entry_fact(entry, key, questions) for entry, key in written)
+    asked = [
+        (entry.condition, key.name if key else None)
+        for entry, key in written
+        if entry.complete and entry.condition is not None
+    ]
+    formulas = iter(questions.formulas(tuple(asked)))
+    return tuple([_entry_fact(entry, key, formulas) for entry, key in written])
 
 
-def _entry_fact(entry: Entry, key: Key | None, questions: Questions) -> EntryFact:
-    outputs = tuple(dict.fromkeys(name.text for name in entry.outputs))
+def _entry_fact(entry: Entry, key: Key | None, formulas: Iterator[Formula | None]) -> EntryFact:
+    outputs = tuple(dict.fromkeys([name.text for name in entry.outputs]))
     if not entry.complete or entry.condition is None:
         return EntryFact(entry, key, outputs, None, None)
-    formula = questions.formula(entry.condition, key.name if key else None)
+    formula = next(formulas)
     return EntryFact(entry, key, outputs, formula, None if formula is None else formula != FALSE)
 
 
 def any_of(facts: Iterable[EntryFact], questions: Questions) -> Formula | None:
     """True when at least one of `facts` holds; None if undecided."""
     formulas = [fact.formula for fact in facts]
+    if len(formulas) == 1:
+        return formulas[0]
     decided = [formula for formula in formulas if formula is not None]
     return questions.any_of(decided) if len(decided) == len(formulas) else None

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from enum import Enum
-from typing import Final, TypeVar
+from functools import lru_cache
+from typing import Final, NamedTuple, TypeVar
 
 from lampwright.analysis.logic.decision import Diagram, Formula, OutOfStepsError
 from lampwright.analysis.logic.products import irredundant, pieces
@@ -67,6 +68,16 @@ class Questions:
         """What `condition` says while `key` is on; None if undecided."""
         parts = (condition,) if key is None else (Literal(key, positive=True), condition)
         return self._decided(lambda: self._formula(AllOf(parts)))
+
+    def formulas(self, asked: tuple[tuple[Condition, str | None], ...]) -> Sequence[Formula | None]:
+        """The formula of each of `asked`, a condition and its key."""
+        is_first = self._diagram.is_empty and self._steps_left == STEPS_PER_SERIES
+        if not is_first or not all(_is_flat(condition) for condition, _ in asked):
+            return [self.formula(*each) for each in asked]
+        known = _first_formulas(asked)
+        self._diagram.take_over(known.diagram)
+        self._steps_left = known.steps_left
+        return known.formulas
 
     def any_of(self, formulas: Iterable[Formula]) -> Formula | None:
         """True when at least one of `formulas` is; None if undecided."""
@@ -139,6 +150,28 @@ class Questions:
         return self._diagram.conjunction(parts) if isinstance(condition, AllOf) else self._diagram.disjunction(parts)
 
 
+def _is_flat(condition: Condition) -> bool:
+    """Whether nothing is nested in it, as in most. What is nested may share its parts, and go on without measure."""
+    return isinstance(condition, Literal) or all(isinstance(part, Literal) for part in condition.parts)
+
+
+class _Known(NamedTuple):
+    """What conditions became, in which diagram, which nobody changes; `steps_left` are those of their series."""
+
+    diagram: Diagram
+    formulas: tuple[Formula | None, ...]
+    steps_left: int
+
+
+# All facts about a plan begin with the same conditions, and who types seldom changes one.
+@lru_cache(maxsize=8)
+def _first_formulas(asked: tuple[tuple[Condition, str | None], ...]) -> _Known:
+    diagram = diagram_of_states()
+    questions = Questions(diagram)
+    formulas = tuple([questions.formula(*each) for each in asked])
+    return _Known(diagram, formulas, questions._steps_left)
+
+
 def _in_words(product: Iterable[tuple[int, bool]]) -> Product:
     return tuple(Literal(VARIABLES[number], positive) for number, positive in product)
 
@@ -149,6 +182,8 @@ def _state(paid: tuple[int, ...]) -> State:
     return State(keys, forward="forward" not in names, moving="moving" in names)
 
 
+# Who asks in one state asks for many formulas.
+@lru_cache(maxsize=16)
 def _paid(state: State) -> frozenset[int]:
     names = [*state.keys, *([] if state.forward else ["forward"]), *(["moving"] if state.moving else [])]
     return frozenset(_NUMBERS[name] for name in names)

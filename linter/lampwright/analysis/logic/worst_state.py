@@ -5,7 +5,6 @@ Exact: splits on one variable at a time, and apart what shares no variable. Know
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from lampwright.analysis.logic.decision import FALSE, TRUE, Diagram, Formula
@@ -46,15 +45,19 @@ class _Search:
     def _parts(self, loads: _Loads) -> list[_Loads]:
         """The loads in groups of which no two depend on a common variable."""
         parts: list[tuple[int, _Loads]] = []
+        used = 0
         for formula, weight in loads.items():
             support, part = self._diagram.support(formula), {formula: weight}
-            apart = []
-            for other in parts:
-                if other[0] & support:
-                    support, part = support | other[0], other[1] | part
-                else:
-                    apart.append(other)
-            parts = [*apart, (support, part)]
+            if used & support:
+                apart = []
+                for other in parts:
+                    if other[0] & support:
+                        support, part = support | other[0], other[1] | part
+                    else:
+                        apart.append(other)
+                parts = apart
+            used |= support
+            parts.append((support, part))
         return [part for _, part in parts]
 
     def _best_of_part(self, loads: _Loads) -> _Best:
@@ -79,8 +82,11 @@ class _Search:
 
     def _most_shared(self, loads: Mapping[Formula, int]) -> int:
         """The variable on which most of the formulas depend: with it decided, they fall apart soonest."""
-        counts: Counter[int] = Counter()
+        counts: dict[int, int] = {}
         for formula in loads:
             support = self._diagram.support(formula)
-            counts.update(number for number in range(support.bit_length()) if support >> number & 1)
-        return min(counts, key=lambda number: (-counts[number], number))
+            while support:
+                variable = support & -support
+                counts[variable] = counts.get(variable, 0) + 1
+                support ^= variable
+        return min(counts, key=lambda variable: (-counts[variable], variable)).bit_length() - 1

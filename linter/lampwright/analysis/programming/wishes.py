@@ -82,7 +82,8 @@ def wishes(plan: LightingPlan, space: Space) -> Iterator[Wish | Unclear]:
 
 def lit_by(facts: Sequence[EntryFact], space: Space) -> Formula:
     """When one of the entries holds; they are decided."""
-    return space.any_of(fact.formula for fact in facts if fact.formula is not None)
+    formulas = [fact.formula for fact in facts if fact.formula is not None]
+    return formulas[0] if len(formulas) == 1 else space.any_of(formulas)
 
 
 def regions(wish: Wish, what: LookProperty, space: Space) -> list[Region]:
@@ -109,7 +110,9 @@ def regions(wish: Wish, what: LookProperty, space: Space) -> list[Region]:
 
 def are_at_odds(found: Sequence[Region], space: Space) -> bool:
     """Whether two values are wanted in one state, which is a conflict of the plan's own."""
-    return any(space.both(one.formula, other.formula) != FALSE for one, other in combinations(found, 2))
+    return len(found) > 1 and any(
+        space.both(one.formula, other.formula) != FALSE for one, other in combinations(found, 2)
+    )
 
 
 def _normal(value: Name | Figure | None, what: LookProperty) -> Wanted:
