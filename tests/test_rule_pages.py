@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from lampwright.comparing import with_fleet
 from lampwright.diagnostics import Finding, Report, merge_reports
 from lampwright.engine import settings_of
-from lampwright.engine.fleet import with_fleet
 from lampwright.model.settings import Settings
 from lampwright.rule import Rule
 from lampwright.rules import RULES
