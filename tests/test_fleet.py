@@ -15,8 +15,8 @@ from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import maximum_flow
 
 from command import Command
+from lampwright.comparing import judged
 from lampwright.diagnostics import Card, Severity, Spot, Want
-from lampwright.engine.fleet import judged
 from lampwright.fleet import Fleet
 from lampwright.fleet.answering import Answering
 from lampwright.text import Source, Span

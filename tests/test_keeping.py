@@ -127,6 +127,17 @@ def test_a_recalled_run_loads_next_to_nothing(tmp_path: Path, settings: str, hea
         assert (form, loaded & heavy) == (form, set())
 
 
+def test_what_is_recalled_is_compared_without_the_rules_of_single_plans(tmp_path: Path) -> None:
+    plans = {name: PLAN.replace("{name: ", "{address: 5, name: ") for name in ("a.lights.yaml", "b.lights.yaml")}
+    lay(plans, tmp_path)
+    done = started("check", cwd=tmp_path, start=["-c", LOADED])
+    assert done.stdout.count(b"[shared-address]") == 2
+    again = started("check", cwd=tmp_path, start=["-c", LOADED])
+    assert again.stdout == done.stdout
+    heavy = READERS - {"lampwright.rules"} | {"lampwright.rules.table", "lampwright.analysis", "lampwright.model"}
+    assert set(again.stderr.decode().split()) & heavy == set()
+
+
 # --- What a check sees ------------------------------------------------------------------------------------------------
 
 

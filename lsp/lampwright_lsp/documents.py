@@ -11,11 +11,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from threading import Lock
 
+from lampwright.comparing import judged
 from lampwright.diagnostics import Card, Finding, Report
 from lampwright.engine import Survey, judge, merge_reports, survey
 from lampwright.engine.documents import Document
 from lampwright.engine.fixing import Judge
-from lampwright.engine.fleet import judged
 from lampwright.files import Files, find
 from lampwright.fleet import Fleet
 from lampwright.kinds import Kind, kind_of

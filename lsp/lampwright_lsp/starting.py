@@ -45,6 +45,7 @@ def main() -> int:
     # What was imported stays.
     gc.freeze()
     gc.set_threshold(*_PACE)
+    gc.enable()
     try:
         status = asyncio.run(_serve(stdin, stdout))
     except KeyboardInterrupt:

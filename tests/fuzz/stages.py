@@ -11,11 +11,11 @@ from accounts import accounts
 from fuzzed import Fuzzed, loader
 from promises import hold_harmless, hold_page, hold_places, hold_printed, hold_table, strict_json
 
+from lampwright.comparing import with_fleet
 from lampwright.diagnostics import Finding, Report, merge_reports
 from lampwright.engine import RULE_NAMES, Load, check, plan_of, settings_of, survey
 from lampwright.engine.documents import read_document
 from lampwright.engine.fixing import MOST_ROUNDS, mend
-from lampwright.engine.fleet import with_fleet
 from lampwright.kinds import Kind, kind_of
 from lampwright.model.settings import Settings
 from lampwright.render import as_sarif

@@ -37,9 +37,9 @@ import wiring  # noqa: E402
 from plans import right_plan  # noqa: E402
 from trials import Case, Maker, made  # noqa: E402
 
+from lampwright.comparing import with_fleet  # noqa: E402
 from lampwright.diagnostics import Report, merge_reports  # noqa: E402
 from lampwright.engine import settings_of  # noqa: E402
-from lampwright.engine.fleet import with_fleet  # noqa: E402
 from lampwright.rules import RULES  # noqa: E402
 from lampwright.text import Source  # noqa: E402
 from seam import report  # noqa: E402

@@ -64,6 +64,9 @@ def _run(arguments: Sequence[str]) -> int:  # a list of commands reads best as a
 
         print_result(f"lampwright {__version__}\n")
         return 0
+    if list(arguments) in (["server"], ["server", "--stdio"]):
+        # As editors start it, each time: what else could be written is not even read.
+        return _serve()
     from lampwright.cli.arguments import read_arguments
 
     options = read_arguments(arguments)
@@ -71,22 +74,14 @@ def _run(arguments: Sequence[str]) -> int:  # a list of commands reads best as a
         return _check(options)
     if options.command in {"figures", "states", "cvs", "bench"}:
         return _of_plan(options)
-    if options.command == "order":
-        from lampwright.cli.ordering import run_order
-
-        return run_order(options)
-    if options.command == "fleet":
-        from lampwright.cli.parading import run_fleet
-
-        return run_fleet(options)
+    if options.command in {"order", "fleet"}:
+        return _of_plans(options)
     if options.command == "explain":
         from lampwright.cli.explaining import run_explain
 
         return run_explain(options.rule, options.into)
     if options.command == "server":
-        from lampwright.cli.serving import run_server
-
-        return run_server()
+        return _serve()
     if options.command in {"new", "completion"}:
         from lampwright.cli.beginning import run_beginning
 
@@ -94,6 +89,12 @@ def _run(arguments: Sequence[str]) -> int:  # a list of commands reads best as a
     from lampwright.cli.upkeep import run_upkeep
 
     return run_upkeep(options)
+
+
+def _serve() -> int:
+    from lampwright.cli.serving import run_server
+
+    return run_server()
 
 
 def _of_plan(options: Namespace) -> int:
@@ -113,6 +114,17 @@ def _of_plan(options: Namespace) -> int:
     from lampwright.cli.programming import run_cvs
 
     return run_cvs(options)
+
+
+def _of_plans(options: Namespace) -> int:
+    """What is told of many plans together."""
+    if options.command == "order":
+        from lampwright.cli.ordering import run_order
+
+        return run_order(options)
+    from lampwright.cli.parading import run_fleet
+
+    return run_fleet(options)
 
 
 def _check(options: Namespace) -> int:

@@ -9,11 +9,11 @@ from pathlib import Path
 from lampwright.cli.checking import DONE, INCOMPLETE, Run, tell_failures
 from lampwright.cli.places import line_of
 from lampwright.cli.printing import complain, print_result
+from lampwright.comparing import FLEET_RULES, with_fleet
 from lampwright.diagnostics import Finding, Refusal, Report, merge_reports
 from lampwright.engine import RULE_NAMES
 from lampwright.engine.excusing import Excuse, excused
 from lampwright.engine.fixing import Judge
-from lampwright.engine.fleet import FLEET_RULES, with_fleet
 from lampwright.files import Files, find, is_folder, root_of
 from lampwright.harmless import visible
 from lampwright.patterns import pattern

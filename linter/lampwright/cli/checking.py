@@ -84,7 +84,7 @@ def with_fleet(report: Report) -> Report:
     """`report`, with what is found among its plans; what a fleet in order needs not is not loaded."""
     if len(report.cards) == 0 or Fleet(report.cards).is_in_order:
         return report
-    from lampwright.engine.fleet import with_fleet
+    from lampwright.comparing import with_fleet
 
     return with_fleet(report)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 
 from lampwright.cli.printing import complain
@@ -13,6 +14,8 @@ _MISSING = 'the language server needs a library that is not installed; run: pip 
 
 def run_server() -> int:
     """Serve until the editor has gone. The server ends the process itself; this returns only where it cannot begin."""
+    # What is imported is no garbage, and the server looks for some once it has begun.
+    gc.disable()
     try:
         server = importlib.import_module(_SERVER)
     except ModuleNotFoundError as error:

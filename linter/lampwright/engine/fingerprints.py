@@ -30,15 +30,6 @@ def fingerprinted(trees: Mapping[Source, Tree], findings: list[Finding]) -> Iter
         yield replace(finding, fingerprint=key, path=path)
 
 
-def fingerprint_of(finding: Finding, path: tuple[str, ...]) -> Finding:
-    """The only finding of its rule at its place with such a key; `path` are the keys on the way."""
-    from hashlib import sha256
-
-    content = "\0".join((finding.rule, "\0".join(path), finding.culprit, "1"))
-    key = sha256(content.encode("utf-8", "surrogatepass")).hexdigest()[:16]
-    return replace(finding, fingerprint=key, path=path)
-
-
 def _path(trees: Mapping[Source, Tree], span: Span) -> tuple[str, ...]:
     tree = trees.get(span.source)
     return tuple(step for step in path_at(tree, span) if isinstance(step, str)) if tree is not None else ()

@@ -1,14 +1,12 @@
-"""What a fleet has to know of one plan, and what is found in a fleet: the findings that no plan has alone."""
+"""What a fleet has to know of one plan: its card."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from lampwright.analysis.needs import Need, ResistorPart, plan_needs
-from lampwright.diagnostics import Card, Finding, Report, Severity, Spot, Want, merge_reports
+from lampwright.diagnostics import Card, Spot, Want
 from lampwright.engine.excuses import Excuses
-from lampwright.engine.fingerprints import fingerprint_of
-from lampwright.fleet import Fleet
 from lampwright.model.circuit import StockLamp
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.settings import Settings
@@ -20,8 +18,6 @@ from lampwright.rules.shared_address import shared_address
 from lampwright.rules.short_stock import short_stock
 from lampwright.syntax import Tree, path_at
 from lampwright.text import Source, Span
-
-FLEET_RULES = (shared_address, short_stock)
 
 
 class Registry:
@@ -93,35 +89,3 @@ def _name_of(need: Need) -> str:
     part = need.part
     assert isinstance(part, ResistorPart)
     return resistor_text(entry.resistance, entry.rating.usual if entry.rating is not None else part.rating)
-
-
-# --- What is found ----------------------------------------------------------------------------------------------------
-
-
-def with_fleet(report: Report) -> Report:
-    """`report` with what is found among the cards in it."""
-    return merge_reports([report, Report(findings=tuple(judged(Fleet(report.cards))))]) if report.cards else report
-
-
-def judged(fleet: Fleet) -> Iterator[Finding]:
-    """All findings in `fleet`, stamped by the settings and allowances of the file that each is in."""
-    spots = _spots(fleet.cards)
-    for rule in FLEET_RULES:
-        assert rule.of_fleet is not None
-        yield from _stamped(rule, rule.of_fleet(fleet), spots)
-
-
-def _spots(cards: Iterable[Card]) -> dict[tuple[str, Span], Spot]:
-    found: dict[tuple[str, Span], Spot] = {}
-    for card in cards:
-        found.update(((shared_address.name, spot.span), spot) for *_, spot in card.addresses)
-        found.update(((short_stock.name, spot.span), spot) for want in card.wants for spot, _ in want.pool)
-    return found
-
-
-def _stamped(rule: Rule, findings: Iterable[Finding], spots: Mapping[tuple[str, Span], Spot]) -> Iterator[Finding]:
-    for finding in findings:
-        spot = spots[rule.name, finding.span]
-        if spot.level is not None:
-            level = min(spot.level, finding.ceiling or Severity.ERROR)
-            yield fingerprint_of(finding.stamped(rule.name, level, spot.allowed), spot.path)

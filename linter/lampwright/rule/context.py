@@ -1,12 +1,8 @@
-"""What a rule is: a name, a level, a page and one generator over a `Context`. Knows no rule.
-
-A rule reads facts and yields findings or what it cannot decide; it opens nothing, prints nothing and knows no other.
-"""
+"""What a rule may ask: the facts of one file, computed when they are first asked for. Knows no rule."""
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 
 from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
@@ -16,8 +12,7 @@ from lampwright.analysis.precedence import first_cures
 from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.protection import LedProtection, led_protections
 from lampwright.analysis.together import Together, worst_together
-from lampwright.diagnostics import Finding, Problem, Severity, Undecided
-from lampwright.fleet import Fleet
+from lampwright.diagnostics import Problem, Undecided
 from lampwright.model.circuit import lamp_kind, placed_lamps
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
@@ -25,8 +20,6 @@ from lampwright.model.settings import Settings
 from lampwright.records import dataclass
 from lampwright.syntax import Tree
 from lampwright.text import Span
-
-Verdict = Finding | Undecided
 
 _OF_CURRENTS = frozenset({"overloaded-output", "overloaded-contact", "overheated-resistor", "starved-regulator"})
 """Rules that judge nothing by the data of a lamp."""
@@ -147,62 +140,3 @@ class Context:
         for problem in sorted(self.problems, key=lambda problem: problem.span.start):
             grouped.setdefault(problem.kind, []).append(problem)
         return grouped
-
-
-Judge = Callable[[Context], Iterator[Verdict]]
-FleetJudge = Callable[[Fleet], Iterator[Finding]]
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """A rule. `level` is the highest that its findings can have unless the settings say otherwise.
-
-    One `of_fleet` judges a card among all others; of a single plan it says nothing.
-    """
-
-    name: str
-    level: Severity
-    judge: Judge
-    needs_plan: bool
-    has_fix: bool
-    of_fleet: FleetJudge | None = None
-
-    @property
-    def page(self) -> str:
-        """The user's page: the docstring of the rule's file."""
-        return sys.modules[self.judge.__module__].__doc__ or ""
-
-    @property
-    def summary(self) -> str:
-        """The first sentence of the page."""
-        return self.page.strip().split("\n\n", 1)[0].replace("\n", " ")
-
-
-def rule(level: Severity, *, needs_plan: bool = False, has_fix: bool = False) -> Callable[[Judge], Rule]:
-    """Make a rule of a generator function; its name with hyphens is the rule's.
-
-    `needs_plan`: only asked where there is a lighting plan. `has_fix`: its page shows what Fixed looks like.
-    """
-
-    def make(judge: Judge) -> Rule:
-        return Rule(judge.__name__.replace("_", "-"), level, judge, needs_plan, has_fix)
-
-    return make
-
-
-def fleet_rule(level: Severity) -> Callable[[FleetJudge], Rule]:
-    """Make a rule of a generator function that looks at the cards of many plans; each finding is at one of
-    their spots.
-    """
-
-    def make(of_fleet: FleetJudge) -> Rule:
-        def says_nothing(_: Context) -> Iterator[Verdict]:
-            return iter(())
-
-        says_nothing.__module__ = of_fleet.__module__
-        says_nothing.__name__ = of_fleet.__name__
-        return Rule(
-            of_fleet.__name__.replace("_", "-"), level, says_nothing, needs_plan=True, has_fix=False, of_fleet=of_fleet
-        )
-
-    return make

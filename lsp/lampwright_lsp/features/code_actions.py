@@ -6,6 +6,7 @@ What they do is made in `lampwright`; here it is chosen what is offered where, a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import cache
 from itertools import islice
 from typing import Any
 
@@ -25,7 +26,7 @@ from lampwright_lsp.feature import Command, RefusedError, WorkspaceFeature
 
 FIX_ALL = "source.fixAll.lampwright"
 _APPLY = "lampwright.apply"
-_CONVERTER = converters.get_converter()
+_converter = cache(converters.get_converter)
 _NEVER = "that is none of the actions that were offered"
 _QUICK = types.CodeActionKind.QuickFix
 _EXTRACT = types.CodeActionKind.RefactorExtract
@@ -267,14 +268,15 @@ def _as_command(documents: Documents, action: types.CodeAction) -> types.Command
     """What such a client can be given has no data to find an edit by: the edit goes with it, and comes back."""
     assert action.edit is not None
     versions = {uri: text.version for uri in _touched(action.edit) if (text := documents.desk.text(uri)) is not None}
-    return types.Command(action.title, _APPLY, arguments=[action.title, versions, _CONVERTER.unstructure(action.edit)])
+    edit = _converter().unstructure(action.edit)
+    return types.Command(action.title, _APPLY, arguments=[action.title, versions, edit])
 
 
 def _applied(documents: Documents, arguments: list[Any]) -> types.ApplyWorkspaceEditParams:
     """The edit of an action that was chosen, if the texts are still those that it is for."""
     try:
         title, versions, written = arguments
-        edit = _CONVERTER.structure(written, types.WorkspaceEdit)
+        edit = _converter().structure(written, types.WorkspaceEdit)
         touched, expected = _touched(edit), dict(versions)
     except Exception as error:
         raise RefusedError(_NEVER) from error
