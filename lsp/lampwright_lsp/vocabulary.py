@@ -8,11 +8,14 @@ module was quicker to import it, its types are there at once, and all goes as we
 from __future__ import annotations
 
 import threading
+from contextlib import suppress
 from typing import Any, TypeVar
 
 import attrs
 
 Kind = TypeVar("Kind", bound=type)
+
+_DEFINE: Any = attrs.define
 
 _LOCK = threading.RLock()
 """Two threads may be the first to use a type."""
@@ -28,9 +31,14 @@ class _Fields:
         return attrs.fields(kind)
 
 
-def _wait(kind: Kind) -> Kind:
-    """In the place of `attrs.define`."""
+def _wait(kind: Kind | None = None, **options: Any) -> Any:
+    """In the place of `attrs.define`, where nothing is asked of that."""
+    if kind is None or options:
+        return _DEFINE(kind, **options)
+    return _put_off(kind)
 
+
+def _put_off(kind: Kind) -> Kind:
     def begin(self: object, *given: object, **named: object) -> None:
         _write(kind)
         kind.__init__(self, *given, **named)  # type: ignore[misc]
@@ -46,7 +54,7 @@ def _write(kind: type) -> None:
         if kind in _WAITING:
             # With slots it would be another class than the one that everybody has. What stands in for its methods is
             # replaced, never away: another thread may just be calling it.
-            attrs.define(kind, slots=False, init=True, field_transformer=_resolved)
+            _DEFINE(kind, slots=False, init=True, field_transformer=_resolved)
             _WAITING.remove(kind)
 
 
@@ -58,16 +66,16 @@ def _resolved(kind: type, fields: list[Any]) -> list[Any]:
 
 def _imported() -> Any:
     """The library's types. What refers to types that come later is looked up when the type is written."""
-    define = attrs.define
     vars(attrs)["define"] = _wait
     try:
         from lsprotocol import types
     finally:
-        vars(attrs)["define"] = define
-    if _WAITING:
+        vars(attrs)["define"] = _DEFINE
+    # Where it does not look up by itself, it asks for the fields of each type, and that is written.
+    with suppress(ImportError):
         from lsprotocol import _hooks
 
-        _hooks._resolved_forward_references = True
+        _hooks._resolved_forward_references = bool(_WAITING)
     return types
 
 
