@@ -100,15 +100,18 @@ class Conversation:
     def _listen(self) -> None:
         out = self.process.stdout
         assert out is not None
-        while True:
-            length = 0
-            while (line := out.readline()).strip():
-                name, _, value = line.partition(b":")
-                length = int(value) if name.lower() == b"content-length" else length
-            if not line:
-                self._heard.put(None)
-                return
-            self._heard.put(json.loads(out.read(length)))
+        # A test that has heard enough may close it in any moment.
+        with suppress(ValueError):
+            while line := out.readline():
+                length = 0
+                while line.strip():
+                    name, _, value = line.partition(b":")
+                    length = int(value) if name.lower() == b"content-length" else length
+                    line = out.readline()
+                if not line:
+                    break
+                self._heard.put(json.loads(out.read(length)))
+        self._heard.put(None)
 
     def errors(self) -> str:
         """All that came on standard error, once the process has ended."""
