@@ -11,7 +11,7 @@ import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from command import environment
 
@@ -21,6 +21,13 @@ SECONDS = 60
 COMMAND = (sys.executable, "-m", "lampwright", "server")
 _SERVER = Path(__file__).parent.parent / "lsp"
 PULL: dict[str, Any] = {"textDocument": {"diagnostic": {}}}
+
+
+def _line(stream: IO[bytes]) -> bytes:
+    """The next line; nothing at the end, and of a stream that a test has closed because it has heard enough."""
+    with suppress(ValueError):
+        return stream.readline()
+    return b""
 
 
 class Conversation:
@@ -100,18 +107,15 @@ class Conversation:
     def _listen(self) -> None:
         out = self.process.stdout
         assert out is not None
-        # A test that has heard enough may close it in any moment.
-        with suppress(ValueError):
-            while line := out.readline():
-                length = 0
-                while line.strip():
-                    name, _, value = line.partition(b":")
-                    length = int(value) if name.lower() == b"content-length" else length
-                    line = out.readline()
-                if not line:
-                    break
-                self._heard.put(json.loads(out.read(length)))
-        self._heard.put(None)
+        while True:
+            length = 0
+            while (line := _line(out)).strip():
+                name, _, value = line.partition(b":")
+                length = int(value) if name.lower() == b"content-length" else length
+            if not line:
+                self._heard.put(None)
+                return
+            self._heard.put(json.loads(out.read(length)))
 
     def errors(self) -> str:
         """All that came on standard error, once the process has ended."""
