@@ -39,12 +39,14 @@ class Desk:
 
     def folder_of(self, path: Path) -> Path:
         """The folder that the names of what concerns `path` are relative to: the innermost around it, or its own."""
-        if path not in self._folder_of:
+        # Another thread may forget all of them between a look and the next.
+        found = self._folder_of.get(path)
+        if found is None:
             real = self.really(path)
             around = (each for each in self._folders if real.is_relative_to(each[1]))
             found = max(around, key=lambda each: len(each[1].parts), default=(path.parent, path.parent))[0]
             self._folder_of[path] = found
-        return self._folder_of[path]
+        return found
 
     def lay(self, text: Text) -> None:
         """From now on, `text` is what its buffer holds."""

@@ -31,6 +31,9 @@ NEAR = 1.5
 MOST_TRIED = 8
 """Values or pairs that are computed before the search is given up: the closest ones come first."""
 
+MOST_COMPUTED = 100
+"""Elements of which that takes the figures in all: a circuit of 25 takes four times as long as one of 12."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wish:
@@ -78,6 +81,10 @@ def _carries(context: Context, entry: StockResistor, power: float) -> bool:
     return rating is not None and power <= _share_of_rating(context) * rating.usual * (1 + 1e-9)
 
 
+def _most_tried(wish: Wish) -> int:
+    return max(1, min(MOST_TRIED, MOST_COMPUTED // max(1, len(wish.before.elements))))
+
+
 def _verb(wish: Wish) -> str:
     return "Put in" if isinstance(wish.slot, Gap) else "Use"
 
@@ -87,7 +94,7 @@ def _verb(wish: Wish) -> str:
 
 def _from_stock(context: Context, wish: Wish, stocked: Sequence[StockResistor]) -> Iterator[Fix]:
     near = [entry for entry in stocked if wish.least / NEAR <= entry.resistance <= NEAR * wish.least]
-    for entry in islice(sorted(near, key=lambda entry: entry.resistance), MOST_TRIED):
+    for entry in islice(sorted(near, key=lambda entry: entry.resistance), _most_tried(wish)):
         resistor = _stocked(context, entry, wish.slot)
         if _is_proved(context, wish, resistor, [resistor]):
             edits = _written(context, wish.slot, resistor)
@@ -123,7 +130,7 @@ def _two(context: Context, wish: Wish, stocked: Sequence[StockResistor]) -> Iter
     pairs: Iterator[Pair] = iter(equal_pairs(context.settings.series, wish.least))
     if stocked:
         pairs = pairs_of(by_value, wish.least)
-    for pair in islice(pairs, MOST_TRIED):
+    for pair in islice(pairs, _most_tried(wish)):
         both = [_one_of(context, wish, pair, resistance, by_value) for resistance in pair.resistances]
         if _is_proved(context, wish, _joined(wish.slot, pair, both), both):
             text = _joined_text(pair, both)

@@ -71,7 +71,7 @@ class Carried:
     elements: Mapping[int, Extremes]
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def carried(network: Network, choices: tuple[Choice, ...], supply: Range, wanted: tuple[int, ...]) -> Carried:
     """What flows in `network`, over all spreads of the characteristics `choices` and of the supply.
 
