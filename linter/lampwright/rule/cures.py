@@ -5,13 +5,21 @@ Proved means: the fault is gone, and nothing else on the output has too much tha
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from itertools import islice
 from math import isfinite, isqrt
 
 from lampwright.analysis.electrical.facts import OutputFacts
+from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.rewiring import Gap, Slot, chains_to
-from lampwright.analysis.resistors.sizing import facts_of, proposed, rating_needed, smallest_resistance, with_resistor
+from lampwright.analysis.resistors.sizing import (
+    Hint,
+    facts_of,
+    proposed,
+    rating_needed,
+    smallest_resistance,
+    with_resistor,
+)
 from lampwright.diagnostics import Fix
 from lampwright.model.circuit import PlacedLamp, Resistor, leaves
 from lampwright.model.lighting import LightingPlan, Output
@@ -42,15 +50,18 @@ def larger_resistor(
     fits: Callable[[OutputFacts], bool],
     near: PlacedLamp | None = None,
     number: int = 0,
+    *,
+    only: Collection[LawfulElement] | None = None,
 ) -> Cure:
     """The next preferred resistor up with which the facts of the output fit, where those of `before` do not.
 
     `near` is the lamp that it is for: a resistor of its own chain is changed first, one is put in before it last.
-    `number` is how many cures the same rule has looked for on this output (see `is_worth_a_search`).
+    `number` is how many cures the same rule has looked for on this output (see `is_worth_a_search`). `fits` looks at
+    the facts of `only` some elements.
     """
     plan, output, margins = context.plan, before.output, context.settings.margins
     for slot in _slots(output, near) if is_worth_a_search(plan, output, number) else ():
-        resistance = smallest_resistance(plan, output, slot, fits, guess=_guess(before, slot, near, margins))
+        resistance = smallest_resistance(plan, output, slot, fits, hint=Hint(_guess(before, slot, near, margins), only))
         if resistance is None:
             continue
         resistor = proposed(plan, slot, resistance)

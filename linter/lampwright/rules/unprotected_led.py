@@ -52,7 +52,7 @@ from collections.abc import Iterator
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
 from lampwright.analysis.protection import LedProtection
 from lampwright.analysis.resistors.rewiring import narrowed
-from lampwright.analysis.resistors.sizing import facts_of, proposed, smallest_resistance, with_resistor
+from lampwright.analysis.resistors.sizing import Hint, facts_of, proposed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Chain, Led, Parallel, PlacedLamp, lamp_kind
 from lampwright.model.lighting import LightingPlan
@@ -138,7 +138,7 @@ def _cure(context: Context, first: LedProtection, leds: list[PlacedLamp], number
     enough = smallest_resistance(context.plan, alone, first.gap, are_fine)
     if enough is None:
         return Cure()
-    best = smallest_resistance(context.plan, output, first.gap, all_is_well, guess=enough)
+    best = smallest_resistance(context.plan, output, first.gap, all_is_well, hint=Hint(enough))
     sized, resistance = (output, best) if best is not None else (alone, enough)
     resistor = proposed(context.plan, first.gap, resistance)
     facts = with_resistor(context.plan, sized, first.gap, resistor)

@@ -133,9 +133,14 @@ class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
         return len(self._facts.plan.outputs)
 
 
-def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
-    """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones."""
-    return _output_facts(_Surroundings(plan), output)
+def output_facts(
+    plan: LightingPlan, output: Output, only: Collection[LawfulElement] | None = None
+) -> OutputFacts | Undetermined:
+    """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones.
+
+    Who asks for `only` some elements may have the facts of no others: those of all take the most time.
+    """
+    return _output_facts(_Surroundings(plan), output, only)
 
 
 def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> CommonFacts | Undetermined:
@@ -222,7 +227,9 @@ class _Surroundings:
         return *likeness(self.lead), self.stands
 
 
-def _output_facts(around: _Surroundings, output: Output) -> OutputFacts | Undetermined:
+def _output_facts(
+    around: _Surroundings, output: Output, only: Collection[LawfulElement] | None = None
+) -> OutputFacts | Undetermined:
     if output.measured is not None:
         from lampwright.analysis.electrical.built import facts_as_built
 
@@ -233,8 +240,12 @@ def _output_facts(around: _Surroundings, output: Output) -> OutputFacts | Undete
     feeds = _feeds(around, (circuit,), (output.name,), output.span)
     if isinstance(feeds, Lack):
         return Undetermined(output, feeds.span, feeds.lacks)
-    numbers = _numbers(around, circuit, feeds)
     behind = (*around.leaves, *_lawful(circuit))
+    asked = None
+    if only is not None:
+        wanted = {id(element) for element in only}
+        asked = tuple(place for place, element in enumerate(behind) if id(element) in wanted)
+    numbers = _numbers(around, circuit, feeds, asked)
     feed = feeds.of(is_at_rail=circuit.rail_span is not None)
     return OutputFacts(
         output,
@@ -248,13 +259,15 @@ def _output_facts(around: _Surroundings, output: Output) -> OutputFacts | Undete
     )
 
 
-def _numbers(around: _Surroundings, circuit: Chain, feeds: Feeds) -> Numbers:
-    """Computed once for all circuits that are alike, in all plans."""
-    key = (around.likeness, likeness(circuit), feeds.volts)
+def _numbers(around: _Surroundings, circuit: Chain, feeds: Feeds, asked: tuple[int, ...] | None) -> Numbers:
+    """Computed once for all circuits that are alike, in all plans; those of elements in the lead are not among them."""
+    key = (around.likeness, likeness(circuit), feeds.volts, asked)
     numbers = _KNOWN.get(key)
     if numbers is None:
         wiring = wire(around.lead, {"": circuit}, feeds)
-        numbers = numbers_of(wiring, feeds, range(wiring.in_lead, len(wiring.leaves)), around.stands)
+        places = range(wiring.in_lead, len(wiring.leaves))
+        wanted = places if asked is None else [place for place in asked if place in places]
+        numbers = numbers_of(wiring, feeds, wanted, around.stands)
         if len(_KNOWN) >= _MOST_KNOWN:
             _KNOWN.clear()
         _KNOWN[key] = numbers

@@ -5,7 +5,7 @@ Elements are meant by their numbers in reading order, those of the common lead f
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from math import inf
 from typing import NamedTuple
 
@@ -56,7 +56,7 @@ class Numbers(NamedTuple):
     rails: tuple[bool, ...]
 
 
-def numbers_of(wiring: Wiring, feeds: Feeds, wanted: range, stands: float) -> Numbers:
+def numbers_of(wiring: Wiring, feeds: Feeds, wanted: Collection[int], stands: float) -> Numbers:
     """The numbers of `wiring`, and of its elements `wanted`, which stand the share `stands` of their ratings."""
     sums, found = [0.0, 0.0, 0.0], {}
     for fed in wiring.fed:
