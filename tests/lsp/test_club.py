@@ -591,6 +591,19 @@ def test_what_is_closed_while_it_is_asked_about_is_judged_as_it_was() -> None:
     assert [finding.rule for finding in made.judge(uri)(open_one.source).findings] == ["overloaded-output"]
 
 
+def test_a_folder_that_is_forgotten_meanwhile_is_known_all_the_same(tmp_path: Path) -> None:
+    class Forgetful(dict[Path, Path]):
+        """As if another thread had just cleared it."""
+
+        def __setitem__(self, path: Path, folder: Path) -> None:
+            pass
+
+    desk = Desk()
+    desk.folders = [tmp_path]
+    desk._folder_of = Forgetful()
+    assert desk.folder_of(tmp_path / "inner" / "loco-1.lights.yaml") == tmp_path
+
+
 def test_a_plan_under_two_names_is_still_one_when_it_is_closed_under_one(tmp_path: Path) -> None:
     lay({"loco-1.lights.yaml": ANSWERING, "other.lights.yaml": ANSWERING}, tmp_path)
     desk = Desk()
