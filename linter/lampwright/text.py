@@ -133,6 +133,10 @@ class Span:
         """What stands there."""
         return self.source.text[self.start : self.end]
 
+    def pinned(self) -> Span:
+        """The same place, which stays in this text whatever becomes of its entry in a newer one."""
+        return self
+
     def part(self, start: int, end: int) -> Span:
         """A piece of this piece, by offsets from its own start."""
         return Span(self.source, self.start + start, self.start + end)

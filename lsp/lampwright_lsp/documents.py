@@ -29,6 +29,7 @@ from lampwright_lsp.addresses import path_of
 from lampwright_lsp.client import Client
 from lampwright_lsp.convert import Positions
 from lampwright_lsp.desk import Desk, Trace
+from lampwright_lsp.holding import Holding
 from lampwright_lsp.texts import Text
 
 _LOGGER = logging.getLogger(__name__)
@@ -190,6 +191,7 @@ class Documents:
     _kept: dict[str, _Kept] = field(default_factory=dict)
     _told: dict[str, _Told] = field(default_factory=dict)
     _readers: dict[str, set[str]] = field(default_factory=dict)
+    holding: Holding = field(default_factory=Holding)
     _locks: dict[str, Lock] = field(default_factory=dict)
     _past: list[_Kept] = field(default_factory=list)
     _fleets: dict[Path, Fleet] = field(default_factory=dict)
@@ -250,9 +252,11 @@ class Documents:
 
     def judged(self, uri: str, pause: Pause = no_pause) -> bool:
         """Judge the file of `uri`, so that `found` tells of it as it is now; false if there is no such file."""
-        told = self._told.get(uri)
-        if told is not None and told.text is self.desk.text(uri) and told.trace.still_holds():
-            return True
+        with self._lock(uri):
+            told = self._told.get(uri)
+            if told is not None and told.text is self.desk.text(uri) and told.trace.still_holds():
+                self.holding.hold(uri)
+                return True
         kept = self._read(uri)
         if kept is None:
             self._drop(uri)
@@ -272,7 +276,8 @@ class Documents:
             told = self._told.get(reader)
             # Who has read an older text speaks of places that may be elsewhere now.
             if told is not None and (own is None or own.source in told.uris):
-                here = (each for each in told.report.findings if told.uris[each.span.source] == uri)
+                # Another thread may read a newer text of that file in this moment, and its places move there.
+                here = (each for each in told.report.findings if told.uris.get(each.span.source) == uri)
                 reports.append(Report(findings=tuple(here)))
                 uris.update(told.uris)
         if own is not None:
@@ -330,13 +335,17 @@ class Documents:
         path = path_of(uri)
         if path is None or kind_of(path.name) is None:
             return None
-        with self._locks.setdefault(uri, Lock()):
+        with self._lock(uri):
             text = self.desk.text(uri)
             kept = self._kept.get(uri)
             if kept is None or kept.text is not text or not kept.trace.still_holds():
                 kept = self._surveyed(uri, path, text, kept.snapshot if kept else None)
                 self._keep(uri, kept)
+            self.holding.hold(uri)
             return kept
+
+    def _lock(self, uri: str) -> Lock:
+        return self._locks.setdefault(uri, Lock())
 
     def _keep(self, uri: str, kept: _Kept | None) -> None:
         old = self._kept.pop(uri, None)
@@ -360,7 +369,9 @@ class Documents:
         def govern(source: Source) -> Settings:
             return governance.settings(files.path(source))
 
-        before = old.good.document if old is not None else None
+        # What is known of an older text moves into the new one, unless somebody still has it in hand.
+        is_free = old is not None and text is not None and not self.holding.is_held(uri)
+        before = old.good.document if old is not None and is_free else None
         surveyed = survey(source, govern(source), files.load, govern, before)
         read = {each: self.desk.uri(place[0]) for place, each in trace.sources.items() if isinstance(each, Source)}
         version = text.version if text is not None else None

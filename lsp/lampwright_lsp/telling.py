@@ -232,8 +232,9 @@ def everything(documents: Documents, pause: Pause) -> list[Found]:
     documents.forget_all_but(listed)
     for uri in listed:
         pause()
-        if documents.judged(uri, pause):
-            uris.update(dict.fromkeys((uri, *documents.related(uri))))
+        with documents.holding.job():
+            if documents.judged(uri, pause):
+                uris.update(dict.fromkeys((uri, *documents.related(uri))))
     return [documents.found(uri) for uri in uris]
 
 

@@ -70,9 +70,13 @@ class Work(Generic[Said]):
         """What `function` makes of `given`, in a thread."""
         self._waiting += 1
         try:
-            return await asyncio.get_running_loop().run_in_executor(self._answers, function, *given)
+            return await asyncio.get_running_loop().run_in_executor(self._answers, self._as_job, function, *given)
         finally:
             self._waiting -= 1
+
+    def _as_job(self, function: Callable[..., Result], *given: object) -> Result:
+        with self.documents.holding.job():
+            return function(*given)
 
     async def in_background(self, function: Callable[[Pause], Result], run: Run[None]) -> Result:
         """What `function` gives, which steps aside for other work for a while when it asks, until `run` is stopped."""
@@ -99,8 +103,9 @@ class Work(Generic[Said]):
 
     def _judged(self, uri: str, pause: Pause) -> Said:
         """In one thread, since each change of threads takes a tenth of a millisecond."""
-        self.documents.judged(uri, pause)
-        return self.say(self.documents, uri)
+        with self.documents.holding.job():
+            self.documents.judged(uri, pause)
+            return self.say(self.documents, uri)
 
     def _started(self, uri: str) -> Run[Said]:
         run = self._runs[uri] = Run()

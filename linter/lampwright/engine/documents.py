@@ -52,10 +52,12 @@ class Document:
 def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...], before: Document | None = None) -> Document:
     """Read `source` as a file of `kind`, once for all who ask in a row. Never raises.
 
-    `before` is an older text of the same plan: what has not changed in it is not parsed again, and means the same.
+    `before` is an older text of the same plan: what has not changed in it is not parsed again, and means the same. It is
+    spent by that, with all that came of it: its places are those in `source` from then on.
     """
     if kind is Kind.LIGHTING_PLAN:
-        return _read_plan(source, kind, rule_names, before)
+        document = _read_plan(source, kind, rule_names, before)
+        return document if not document.tree.is_spent else _read(source, kind, rule_names)
     # Who reads it for a plan knows of no older text, and is to find what was read.
     return _read_shared(source, kind, rule_names)
 
@@ -63,6 +65,8 @@ def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...], befor
 def _read(source: Source, kind: Kind, rule_names: Collection[str], before: Document | None = None) -> Document:
     if source.fault is not None:
         return _faulty(source, kind)
+    if before is not None and before.source is source and not before.tree.is_spent:
+        return before
     tree = parse(source, before=before.tree if before is not None else None)
     reading = kinds.read_shape(tree, kind, before.reading if before is not None else None)
     notes = Notes()

@@ -34,7 +34,7 @@ class Registry:
         tree, settings = self._files[span.source]
         path = tuple(step for step in path_at(tree, span) if isinstance(step, str))
         level = settings.levels.get(rule.name, rule.level)
-        return Spot(span, path, level, self._excuses[span.source].reason(rule.name, span))
+        return Spot(span.pinned(), path, level, self._excuses[span.source].reason(rule.name, span))
 
 
 def card_of(plan: LightingPlan, source: Source, registry: Registry) -> Card:
@@ -71,7 +71,7 @@ def _wants(plan: LightingPlan, registry: Registry) -> Iterator[Want]:
         pool = tuple((spot, count) for spot, count in found if spot is not None and count is not None)
         # Of an entry that says nothing there may be as many as anybody wants.
         if pool and len(pool) == len(entries):
-            yield Want(_name_of(need), need.quantity, need.places[0], pool)
+            yield Want(_name_of(need), need.quantity, need.places[0].pinned(), pool)
 
 
 def _lamps(plan: LightingPlan) -> Iterator[StockLamp]:

@@ -52,12 +52,12 @@ def read_shape(tree: Tree, kind: Kind, before: Reading | None = None) -> Reading
 
 
 def _known(tree: Tree, before: Reading | None) -> dict[int, Any] | None:
-    if tree.taken is None or before is None or before.shape is None:
+    if tree.ground is None or before is None or before.shape is None:
         return None
     # Only who edits reads a text again.
-    from lampwright.plan.moving import moved
+    from lampwright.plan.keeping import kept
 
-    return moved(before.shape, before.problems, tree)
+    return kept(before.shape, before.problems, tree)
 
 
 def _read_empty(tree: Tree, kind: Kind) -> Reading:

@@ -5,11 +5,14 @@ Every scalar is text as written; what it means is read on higher floors.
 
 from __future__ import annotations
 
-from typing import Literal, Self, TypeAlias
+from typing import TYPE_CHECKING, Literal, Self, TypeAlias
 
 from lampwright.diagnostics import Problem
 from lampwright.records import dataclass
 from lampwright.text import Source, Span
+
+if TYPE_CHECKING:
+    from lampwright.syntax.anchored import Ground
 
 Style = Literal["plain", "quoted", "block"]
 
@@ -114,23 +117,13 @@ class Comment:
     own_line: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Taken:
-    """What a tree has taken over from that of an older text, `before`, which had no problems.
-
-    `copies` has by the identity of each old container what it is now, and how much further on that stands.
-    """
-
-    before: Source
-    copies: dict[int, tuple[Mapping | Sequence, int]]
-
-
 @dataclass(frozen=True, slots=True)
 class Tree:
     """All that was read of a text. `complete` is False if it ended in a syntax error or any node was dropped.
 
     `dropped` are the places of entries that were left out: later duplicates, merge keys, keys that are no text.
-    `broken` is True if reading stopped before the end of the text. `taken` is None if all of it was read.
+    `broken` is True if reading stopped before the end of the text. `ground` is what its places hang on where it was read
+    after an older text, whose entries it has taken over.
     """
 
     source: Source
@@ -140,4 +133,9 @@ class Tree:
     complete: bool = True
     dropped: tuple[Span, ...] = ()
     broken: bool = False
-    taken: Taken | None = None
+    ground: Ground | None = None
+
+    @property
+    def is_spent(self) -> bool:
+        """Whether a newer tree has taken over its entries, whose places are those in the newer text now."""
+        return self.ground is not None and self.ground.source is not self.source

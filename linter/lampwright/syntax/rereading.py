@@ -8,12 +8,12 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import NamedTuple, TypeGuard
 
 from lampwright.patterns import pattern
+from lampwright.syntax.anchored import Anchor, AnchoredScalar, AnchoredSpan, Ground
 from lampwright.syntax.characters import readable
-from lampwright.syntax.comments import comments
-from lampwright.syntax.nodes import Mapping, Node, Scalar, Sequence, Taken, Tree, Unread
+from lampwright.syntax.nodes import Comment, Mapping, Node, Scalar, Sequence, Tree, Unread
 from lampwright.text import Source, Span
 
 _MOST_LEVELS = 2
@@ -47,9 +47,12 @@ class _Entry(NamedTuple):
 def reread(source: Source, before: Tree, parse: Parse) -> Tree | None:
     """The tree of `source`, given that of an older text; None if all of it has to be read.
 
-    It equals the one that `parse` gives of the whole text. `parse` is asked for the entry alone.
+    It equals the one that `parse` gives of the whole text. `parse` is asked for the entry alone. What has not changed
+    is taken over: then `before` is spent.
     """
-    if before.problems or not before.complete or not isinstance(before.root, Mapping) or before.root.flow:
+    if before.is_spent or before.problems or not before.complete:
+        return None
+    if not isinstance(before.root, Mapping) or before.root.flow:
         return None
     # What is put aside for the parser may depend on all of a text.
     if readable(source.text).text != source.text:
@@ -61,9 +64,30 @@ def reread(source: Source, before: Tree, parse: Parse) -> Tree | None:
         text = source.text[entry.start : entry.end + change.shift]
         is_whole = text.endswith("\n") or entry.end == len(before.source.text)
         part = _read(text, entry, parse) if is_whole else None
-        if part is not None:
-            return _Rereading(source, path[: level + 1], change.shift, part).tree(before.root)
+        if part is not None and _has_place(part, path[: level + 1], before.root):
+            return _put_together(source, before, path[: level + 1], change.shift, part)
     return None
+
+
+def _has_place(part: Tree, path: list[_Entry], root: Mapping) -> bool:
+    """Whether what was read at the end of `path` does not have the key of another entry now."""
+    mapping = root
+    for entry in path[:-1]:
+        value = mapping[entry.key]
+        assert isinstance(value, Mapping)
+        mapping = value
+    key = next(iter(_entry_of(part)))
+    return key == path[-1].key or key not in mapping
+
+
+def _put_together(source: Source, before: Tree, path: list[_Entry], shift: int, part: Tree) -> Tree:
+    assert isinstance(before.root, Mapping)
+    found = _comments(source, before, path[-1], shift, part)
+    ground = before.ground or Ground(source)
+    # From here on `before` is spent.
+    ground.source = source
+    root = _Rereading(source, ground, path, shift, _entry_of(part)).root(before.root)
+    return Tree(source, root, found, ground=ground)
 
 
 def _change(old: str, new: str) -> _Change:
@@ -114,8 +138,8 @@ def _stands_alone(text: str, key: Scalar) -> bool:
     return not text[_line_start(text, key) : key.start].strip(" ")
 
 
-def _read(text: str, entry: _Entry, parse: Parse) -> Mapping | None:
-    """The mapping that has the changed entry alone; None if that says nothing of the whole."""
+def _read(text: str, entry: _Entry, parse: Parse) -> Tree | None:
+    """The changed entry alone, in a mapping; None if that says nothing of the whole."""
     column = entry.key.start - entry.start
     if text[:column].strip(" ") or _MARK.search(text):
         return None
@@ -123,7 +147,12 @@ def _read(text: str, entry: _Entry, parse: Parse) -> Mapping | None:
     root = tree.root
     if tree.problems or not tree.complete or not isinstance(root, Mapping) or root.flow or len(root) != 1:
         return None
-    return root if next(iter(root)).start == column and _depth(root) < _DEEPEST else None
+    return tree if next(iter(root)).start == column and _depth(root) < _DEEPEST else None
+
+
+def _entry_of(part: Tree) -> Mapping:
+    assert isinstance(part.root, Mapping)
+    return part.root
 
 
 def _depth(node: Node) -> int:
@@ -133,92 +162,192 @@ def _depth(node: Node) -> int:
 
 
 class _Rereading:
-    """A tree that is put together of the changed entry, at the end of `path`, and copies of all others."""
+    """A tree that is put together of the changed entry, at the end of `path`, and all others, which move into it."""
 
-    def __init__(self, source: Source, path: list[_Entry], shift: int, part: Mapping) -> None:
-        self.source, self.path, self.shift, self.part = source, path, shift, part
-        self.starts: list[int] = []
-        self.ends: list[int] = []
-        self.copies: dict[int, tuple[Mapping | Sequence, int]] = {}
+    def __init__(self, source: Source, ground: Ground, path: list[_Entry], shift: int, part: Mapping) -> None:
+        self.source, self.ground, self.path, self.shift, self.part = source, ground, path, shift, part
 
-    def tree(self, root: Mapping) -> Tree | None:
-        """All of it; None if the changed entry has the key of another one now."""
-        copied = self._around(root, None, 0)
-        if copied is None:
-            return None
-        found = comments(self.source, self.starts, self.ends, len(self.source.text))
-        return Tree(self.source, copied, found, taken=Taken(root.span.source, self.copies))
-
-    def _around(self, mapping: Mapping, owner: Scalar | None, level: int) -> Mapping | None:
-        """The mapping that has the entry of this level of the path."""
-        result, changed, shift = _empty(mapping, owner), self.path[level].key, 0
-        for key, value in mapping.items():
-            if key is changed:
-                entry = self._changed(key, value, level)
+    def root(self, root: Mapping) -> Mapping:
+        """All of it."""
+        result, shift = _empty(root, None), 0
+        for key, value in root.items():
+            if key is self.path[0].key:
+                self._put(result, *self._changed_top(key, value))
                 shift = self.shift
             else:
-                copied = self._scalar(key, shift)
-                entry = copied, self._copied(value, copied, shift)
-            if entry is None or entry[0] in result:
-                return None
-            name, last = entry
-            result[name] = last
-            result.written[name] = name
-        # A block ends with its last child, which may be the one that has changed.
-        end = self._end_of_changed(last, level) if key is changed else mapping.span.end + shift
-        result.span = Span(self.source, mapping.span.start, end)
+                self._put(result, *self._moved_top(key, value, shift))
+        end = self._end(result, 0) if key is self.path[0].key else root.span.end + shift
+        result.span = Span(self.source, root.span.start, end)
         return result
 
-    def _changed(self, key: Scalar, value: Node, level: int) -> tuple[Scalar, Node] | None:
-        """The entry of the path at this level."""
+    def _end(self, mapping: Mapping, level: int) -> int:
+        """Where a mapping ends whose last entry is the one of the path: a block ends with its last child."""
         if level == len(self.path) - 1:
-            start = self.path[level].start
+            return self.part.span.end + self.path[level].start
+        return next(reversed(mapping.values())).span.end
+
+    @staticmethod
+    def _put(mapping: Mapping, key: Scalar, value: Node) -> None:
+        mapping[key] = value
+        mapping.written[key] = key
+
+    # --- Entries of the text, and those in them -----------------------------------------------------------------------
+
+    def _changed_top(self, key: Scalar, value: Node) -> tuple[Scalar, Node]:
+        """The entry of the text that holds the change."""
+        if len(self.path) == 1:
             ((new_key, new_value),) = self.part.items()
-            copied = self._scalar(new_key, start)
-            return copied, self._copied(new_value, copied, start)
+            return self._hung_top(new_key, new_value, self.path[0].start)
         assert isinstance(value, Mapping)
-        copied = self._scalar(key, 0)
-        inner = self._around(value, copied, level + 1)
-        return (copied, inner) if inner is not None else None
+        anchor = _own(key) or Anchor(self.ground, key.start)
+        name = key if isinstance(key, AnchoredScalar) else self._scalar(key, anchor, 0)
+        result, shift = _empty(value, name), 0
+        for inner, child in value.items():
+            if inner is self.path[1].key:
+                self._put(result, *self._changed(inner, child))
+                shift = self.shift
+            else:
+                self._put(result, *self._moved(inner, child, shift))
+        end = self._end(result, 1) if inner is self.path[1].key else value.span.end + shift
+        result.span = AnchoredSpan(anchor, value.span.start - anchor.offset, end - anchor.offset)
+        return name, result
 
-    def _end_of_changed(self, value: Node, level: int) -> int:
-        is_last = level == len(self.path) - 1
-        return self.part.span.end + self.path[level].start if is_last else value.span.end
+    def _moved_top(self, key: Scalar, value: Node, shift: int) -> tuple[Scalar, Node]:
+        """An entry of the text that has not changed."""
+        anchor = _own(key)
+        if anchor is None:
+            return self._hung_top(key, value, shift)
+        anchor.offset += shift
+        if shift and _has_own(value):
+            for inner in value:
+                inner.anchor.offset += shift
+        return key, value
 
-    def _copied(self, node: Node, owner: Scalar | None, shift: int) -> Node:
-        """A node as it stands in the new text, which it does so much further on."""
+    def _moved(self, key: Scalar, value: Node, shift: int) -> tuple[Scalar, Node]:
+        """An entry in the entry that holds the change."""
+        anchor = _own(key)
+        if anchor is None:
+            return self._hung(key, value, shift)
+        anchor.offset += shift
+        return key, value
+
+    def _hung_top(self, key: Scalar, value: Node, shift: int) -> tuple[Scalar, Node]:
+        """An entry of the text on an anchor of its own, and each in it on one as well."""
+        if not isinstance(value, Mapping) or value.flow:
+            return self._hung(key, value, shift)
+        anchor = Anchor(self.ground, key.start + shift)
+        name = self._scalar(key, anchor, shift)
+        result = _empty(value, name)
+        for inner, child in value.items():
+            self._put(result, *self._hung(inner, child, shift))
+        result.span = self._span(value.span, anchor, shift)
+        return name, result
+
+    def _hung(self, key: Scalar, value: Node, shift: int) -> tuple[Scalar, Node]:
+        """An entry on one anchor, which stands so much further on."""
+        anchor = Anchor(self.ground, key.start + shift)
+        name = self._scalar(key, anchor, shift)
+        return name, self._copied(value, name, anchor, shift)
+
+    def _changed(self, key: Scalar, value: Node) -> tuple[Scalar, Node]:
+        """The entry in an entry of the text that holds the change, on an anchor of its own."""
+        anchor = Anchor(self.ground, key.start)
+        if len(self.path) == 2:
+            return self._read_anew(anchor)
+        name = self._scalar(key, anchor, 0)
+        return name, self._around(value, name, anchor, 2)
+
+    # --- What is in those ---------------------------------------------------------------------------------------------
+
+    def _around(self, mapping: Node, owner: Scalar, anchor: Anchor, level: int) -> Mapping:
+        """A mapping that has the entry of this level of the path."""
+        assert isinstance(mapping, Mapping)
+        result, changed, shift = _empty(mapping, owner), self.path[level].key, 0
+        for key, value in mapping.items():
+            if key is not changed:
+                name = self._scalar(key, anchor, shift)
+                self._put(result, name, self._copied(value, name, anchor, shift))
+            elif level == len(self.path) - 1:
+                self._put(result, *self._read_anew(anchor))
+                shift = self.shift
+            else:
+                name = self._scalar(key, anchor, 0)
+                self._put(result, name, self._around(value, name, anchor, level + 1))
+                shift = self.shift
+        end = self._end(result, level) if key is changed else mapping.span.end + shift
+        result.span = AnchoredSpan(anchor, mapping.span.start - anchor.offset, end - anchor.offset)
+        return result
+
+    def _read_anew(self, anchor: Anchor) -> tuple[Scalar, Node]:
+        """The entry at the end of the path, as it was read."""
+        ((key, value),) = self.part.items()
+        shift = self.path[-1].start
+        name = self._scalar(key, anchor, shift)
+        return name, self._copied(value, name, anchor, shift)
+
+    def _copied(self, node: Node, owner: Scalar | None, anchor: Anchor, shift: int) -> Node:
+        """A node on `anchor`, which stands so much further on than the one that was read."""
         if isinstance(node, Scalar):
-            return self._scalar(node, shift)
+            return self._scalar(node, anchor, shift)
         assert not isinstance(node, Unread)
         copied: Mapping | Sequence
         if isinstance(node, Mapping):
             copied = _empty(node, owner)
             for key, value in node.items():
-                new = self._scalar(key, shift)
-                copied[new] = self._copied(value, new, shift)
-                copied.written[new] = new
+                name = self._scalar(key, anchor, shift)
+                self._put(copied, name, self._copied(value, name, anchor, shift))
         else:
-            copied = Sequence([self._copied(item, None, shift) for item in node])
+            copied = Sequence([self._copied(item, None, anchor, shift) for item in node])
             copied.flow, copied.owner = node.flow, owner
-        copied.span = Span(self.source, node.span.start + shift, node.span.end + shift)
-        self.copies[id(node)] = copied, shift
+        copied.span = self._span(node.span, anchor, shift)
         return copied
 
-    def _scalar(self, scalar: Scalar, shift: int) -> Scalar:
-        style = scalar.style
-        # As `Scalar.at` would, which is most of the time that a key takes here.
-        copied = str.__new__(Scalar, scalar)
-        copied.source = self.source
-        copied.start = start = scalar.start + shift
-        copied.end = end = scalar.end + shift
-        copied.style = style
-        if scalar or style != "plain":
-            self.starts.append(start)
-            self.ends.append(end)
-        return copied
+    @staticmethod
+    def _span(span: Span, anchor: Anchor, shift: int) -> Span:
+        off = shift - anchor.offset
+        return AnchoredSpan(anchor, span.start + off, span.end + off)
+
+    @staticmethod
+    def _scalar(scalar: Scalar, anchor: Anchor, shift: int) -> AnchoredScalar:
+        off = shift - anchor.offset
+        return AnchoredScalar.hung(scalar, anchor, scalar.start + off, scalar.end + off, scalar.style)
+
+
+def _own(key: Scalar) -> Anchor | None:
+    return key.anchor if isinstance(key, AnchoredScalar) else None
+
+
+def _has_own(value: Node) -> TypeGuard[dict[AnchoredScalar, Node]]:
+    """Whether each entry of `value`, which is that of an entry of the text, has an anchor of its own."""
+    return isinstance(value, Mapping) and not value.flow
 
 
 def _empty(mapping: Mapping, owner: Scalar | None) -> Mapping:
     result = Mapping()
     result.flow, result.owner, result.written = mapping.flow, owner, {}
     return result
+
+
+# --- Comments ---------------------------------------------------------------------------------------------------------
+
+
+def _comments(source: Source, before: Tree, entry: _Entry, shift: int, part: Tree) -> tuple[Comment, ...]:
+    """Those of the changed entry as they were read, all others as far on as what they stand in."""
+    above = bisect_left(before.comments, entry.start, key=_place)
+    below = bisect_left(before.comments, entry.end, key=_place)
+    return tuple(
+        [
+            *[_moved(comment, source, 0) for comment in before.comments[:above]],
+            *[_moved(comment, source, entry.start) for comment in part.comments],
+            *[_moved(comment, source, shift) for comment in before.comments[below:]],
+        ]
+    )
+
+
+def _place(comment: Comment) -> int:
+    return comment.span.start
+
+
+def _moved(comment: Comment, source: Source, shift: int) -> Comment:
+    span = comment.span
+    return Comment(Span(source, span.start + shift, span.end + shift), comment.text, comment.own_line)

@@ -9,7 +9,7 @@ from lampwright.analysis.electrical.reading import Reading, fits
 from lampwright.model.values import Figure
 from lampwright.patterns import pattern
 from lampwright.records import dataclass
-from lampwright.text import Edit, Span
+from lampwright.text import Edit
 
 PLACES = (-1, 1, -2, 2, -3, 3)
 """By how many places the point may have slipped, the likeliest first; three are also another unit, mA for A."""
@@ -45,7 +45,7 @@ def slips(figure: Figure, meter: float) -> Iterator[Slip]:
         return
     written = Decimal(number[0])
     unit = figure.usual / float(written)
-    place = Span(span.source, span.start + number.start(), span.start + number.end())
+    place = span.part(number.start(), number.end())
     for places in PLACES:
         moved = written.scaleb(places)
         exponent = moved.as_tuple().exponent
