@@ -99,8 +99,8 @@ class Governance:
         if file not in self._settings:
             # Who only wants to know which files there are need not know what settings are.
             from lampwright.engine import settings_of
-            from lampwright.model.settings import Settings
+            from lampwright.model.settings import NO_SETTINGS
 
             source = self.files.source(file) if file is not None else None
-            self._settings[file] = settings_of(source) if isinstance(source, Source) else Settings()
+            self._settings[file] = settings_of(source) if isinstance(source, Source) else NO_SETTINGS
         return self._settings[file]

@@ -371,7 +371,7 @@ class Documents:
 
         # What is known of an older text moves into the new one, unless somebody still has it in hand.
         is_free = old is not None and text is not None and not self.holding.is_held(uri)
-        before = old.good.document if old is not None and is_free else None
+        before = old.good.survey if old is not None and is_free else None
         surveyed = survey(source, govern(source), files.load, govern, before)
         read = {each: self.desk.uri(place[0]) for place, each in trace.sources.items() if isinstance(each, Source)}
         version = text.version if text is not None else None

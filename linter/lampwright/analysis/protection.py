@@ -6,7 +6,7 @@ does not, nor does anything beside that way.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import accumulate
 
 from lampwright.analysis.electrical.outside import Lack, first_unreadable
@@ -41,11 +41,21 @@ class LedProtection:
     lack: Lack | None = None
 
 
-def led_protections(plan: LightingPlan) -> Iterator[LedProtection]:
-    """One for each LED of the outputs, in order, then of the common lead."""
+def _anew(_: Output, make: Callable[[], tuple[LedProtection, ...]]) -> tuple[LedProtection, ...]:
+    return make()
+
+
+def led_protections(
+    plan: LightingPlan,
+    once: Callable[[Output, Callable[[], tuple[LedProtection, ...]]], tuple[LedProtection, ...]] = _anew,
+) -> Iterator[LedProtection]:
+    """One for each LED of the outputs, in order, then of the common lead.
+
+    `once` may know those of an output already, and need not make them.
+    """
     lead = _rest(plan.common_circuit) if plan.common_circuit is not None else None
     for output in plan.outputs.values():
-        yield from _behind(lead, output)
+        yield from once(output, lambda: tuple(_behind(lead, output)))  # noqa: B023  # is called at once or never
     if plan.common_circuit is not None and plan.common_circuit.lamps:
         yield from _in_chain(plan.common_circuit, _rest(_all_circuits(plan)), None)
 

@@ -19,6 +19,7 @@ from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.lowering.catalogue import Catalogue, merge
 from lampwright.model.lowering.decoder import lower_sheet
+from lampwright.model.lowering.memory import Memory
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.plan import lower_plan
 from lampwright.model.settings import Settings
@@ -26,7 +27,7 @@ from lampwright.plan.lighting import LightingPlan as WrittenPlan
 from lampwright.plan.reader import without_echoes
 from lampwright.plan.sheet import DecoderSheet
 from lampwright.plan.words import Word
-from lampwright.records import dataclass, replace
+from lampwright.records import dataclass, field, replace
 from lampwright.rule import Context
 from lampwright.rules import RULES
 from lampwright.text import Source
@@ -47,13 +48,14 @@ Govern = Callable[[Source], Settings]
 class Survey:
     """A file, read as far as it goes: with the files that it refers to, the settings of those, and all that rules ask.
 
-    Nothing is judged yet. `is_whole` tells that nothing of the file was dropped.
+    Nothing is judged yet. `is_whole` tells that nothing of the file was dropped. `memory` is for the next text of it.
     """
 
     document: Document
     referred: tuple[tuple[Document, Settings], ...]
     context: Context
     is_whole: bool
+    memory: Memory = field(default_factory=Memory)
 
 
 def check(
@@ -72,20 +74,25 @@ def survey(
     settings: Settings,
     load: Load,
     govern: Govern | None = None,
-    before: Document | None = None,
+    before: Survey | None = None,
 ) -> Survey:
     """What `source` says, before anything is judged: what is asked of its `context` is computed then, and once.
 
-    `before` is an older text of the same file, which makes reading faster where little has changed.
+    `before` is that of an older text of the same file. What has not changed is taken over from it, which spends it: its
+    places are those in the new text from then on, and nobody may work with it any more.
     """
     kind = kind_of(source.name)
     if kind is None:
         raise ValueError(f"{source.name} is no file that Lampwright reads")
-    document = read_document(source, kind, RULE_NAMES, before)
-    referred, plan, problems = _assemble(document, settings, load)
+    document = read_document(source, kind, RULE_NAMES, before.document if before is not None else None)
+    memory = Memory(before.memory if before is not None else None)
+    referred, plan, problems = _assemble(document, settings, load, memory)
+    memory.close()
     context = Context(document.tree, (*document.problems, *problems), settings, plan, _own_decoder(document, plan))
+    if before is not None:
+        context.take_over(before.context)
     governed = tuple((other, govern(other.source) if govern else settings) for other in referred)
-    return Survey(document, governed, context, document.is_complete and not problems)
+    return Survey(document, governed, context, document.is_complete and not problems, memory)
 
 
 def judge(surveyed: Survey, *, raising: bool = False, pause: Callable[[], None] | None = None) -> Report:
@@ -101,7 +108,7 @@ def plan_of(source: Source, settings: Settings, load: Load) -> LightingPlan | No
     What is wrong with it `check` says.
     """
     document = read_document(source, Kind.LIGHTING_PLAN, RULE_NAMES)
-    return _assemble(document, settings, load)[1]
+    return _assemble(document, settings, load, Memory())[1]
 
 
 def settings_of(source: Source) -> Settings:
@@ -117,12 +124,12 @@ def settings_of(source: Source) -> Settings:
 
 
 def _assemble(
-    document: Document, settings: Settings, load: Load
+    document: Document, settings: Settings, load: Load, memory: Memory
 ) -> tuple[list[Document], LightingPlan | None, list[Problem]]:
     """The files that a plan refers to, the plan lowered with them, and the problems of both steps."""
     if not isinstance(document.shape, WrittenPlan):
         return [], None, []
-    notes = Notes()
+    notes = memory.notes
     shape = document.shape
     sheet = _refer(shape.decoder, document, Kind.DECODER_SHEET, load, notes)
     paths = shape.parts.root if shape.parts is not None else []
@@ -132,10 +139,12 @@ def _assemble(
     if shape.lost("parts"):
         catalogues.append(None)
     if isinstance(shape.decoder, DecoderSheet):
-        decoder: Decoder | None = lower_sheet(shape.decoder, notes)
+        inside = shape.decoder
+        decoder: Decoder | None = memory.recall(("decoder",), (inside,), lambda: lower_sheet(inside, notes))
     else:
         decoder = sheet.meaning if sheet is not None and isinstance(sheet.meaning, Decoder) else None
-    plan = lower_plan(shape, decoder, merge(catalogues), settings, notes, is_complete=document.tree.complete)
+    catalogue = memory.recall(("catalogue",), tuple(catalogues), lambda: merge(catalogues))
+    plan = lower_plan(shape, decoder, catalogue, settings, memory, is_complete=document.tree.complete)
     return (
         [other for other in (sheet, *parts) if other is not None],
         plan,

@@ -52,8 +52,8 @@ class Document:
 def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...], before: Document | None = None) -> Document:
     """Read `source` as a file of `kind`, once for all who ask in a row. Never raises.
 
-    `before` is an older text of the same plan: what has not changed in it is not parsed again, and means the same. It is
-    spent by that, with all that came of it: its places are those in `source` from then on.
+    `before` is an older text of the same plan: what has not changed in it is not parsed again, and means the same. That
+    spends it, with all that came of it: its places are those in `source` from then on.
     """
     if kind is Kind.LIGHTING_PLAN:
         document = _read_plan(source, kind, rule_names, before)

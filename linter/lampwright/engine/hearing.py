@@ -44,7 +44,7 @@ class Hearing:
         more: Counter[bool] | None = None
         if len(context.problems_of(rule.name)) > MOST_FINDINGS:
             context, more = self._bounded(rule, context)
-        verdicts = list(rule.judge(context))
+        verdicts = context.hear(rule.judge)
         # Most rules have nothing to say.
         if verdicts:
             self._take(rule, verdicts, more or Counter())

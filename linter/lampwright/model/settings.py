@@ -54,3 +54,7 @@ class Settings:
     exclude: tuple[str, ...] = ()
     supply_is_readable: bool = True
     resistors_are_readable: bool = True
+
+
+NO_SETTINGS = Settings()
+"""What is meant where there is no such file."""

@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
+from typing import TypeVar
 
 from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
 from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
 from lampwright.analysis.logic import LogicFacts, logic_facts
-from lampwright.analysis.precedence import first_cures
+from lampwright.analysis.precedence import first_cures, own_cure
 from lampwright.analysis.programming import Programming, programming_facts
 from lampwright.analysis.protection import LedProtection, led_protections
+from lampwright.analysis.sameness import same_keys, same_outputs
 from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Problem, Undecided
 from lampwright.model.circuit import lamp_kind, placed_lamps
 from lampwright.model.decoder import Decoder
-from lampwright.model.lighting import LightingPlan
+from lampwright.model.lighting import LightingPlan, Output
 from lampwright.model.settings import Settings
-from lampwright.records import dataclass
+from lampwright.records import dataclass, field
+from lampwright.rule.making import Verdict
+from lampwright.rule.remembering import Remembered
 from lampwright.syntax import Tree
 from lampwright.text import Span
+
+Judged = TypeVar("Judged")
 
 _OF_CURRENTS = frozenset({"overloaded-output", "overloaded-contact", "overheated-resistor", "starved-regulator"})
 """Rules that judge nothing by the data of a lamp."""
@@ -34,6 +40,7 @@ class Context:
 
     `problems` are those of this file. `lighting_plan` is None for other kinds of file and for a plan with nothing
     to go on. `decoder` is what this file itself says of one, as a sheet or with a sheet inside; None if nothing.
+    `remembered` has by name what is known of the outputs of the plan.
     """
 
     tree: Tree
@@ -41,6 +48,23 @@ class Context:
     settings: Settings
     lighting_plan: LightingPlan | None = None
     decoder: Decoder | None = None
+    remembered: dict[str, Remembered] = field(default_factory=dict)
+
+    def take_over(self, before: Context) -> None:
+        """What is known by the context of an older text, and holds for this one as well, is known here."""
+        plan, older = self.lighting_plan, before.lighting_plan
+        if plan is None or older is None:
+            return
+        same = same_outputs(plan, older)
+        self.remembered.update((name, before.remembered[name]) for name in same if name in before.remembered)
+        known = before.__dict__
+        if "electrical" in known:
+            self.__dict__["electrical"] = electrical_facts(plan, before.electrical.known_of(same))
+        if same_keys(plan, older):
+            if "logic" in known:
+                self.__dict__["logic"] = before.logic.of_newer(plan)
+            if "programming" in known:
+                self.__dict__["programming"] = before.programming
 
     @property
     def plan(self) -> LightingPlan:
@@ -56,12 +80,16 @@ class Context:
     @cached_property
     def protections(self) -> tuple[LedProtection, ...]:
         """Whether anything limits the current of each LED."""
-        return tuple(led_protections(self.plan))
+        return tuple(led_protections(self.plan, lambda output, make: self.of(output).once("protections", make)))
 
     @cached_property
     def first_cures(self) -> Mapping[str, str]:
         """By output, the rule whose fault is to be cured before any other electrical verdict."""
-        return first_cures(self.plan, self.electrical, self.protections)
+
+        def own_cure_of(output: Output) -> str | None:
+            return self.of(output).once("cure", lambda: own_cure(output, self.electrical.of(output)))
+
+        return first_cures(self.plan, self.electrical, self.protections, own_cure_of)
 
     @cached_property
     def slipped(self) -> frozenset[Span]:
@@ -80,29 +108,85 @@ class Context:
         Readings may tell what flows through a lamp of which nothing else is known. That does not judge the lamp: rules
         of lamps are told so behind the facts, or in their place.
         """
+        for _, judged in self._judged_outputs(rule):
+            yield judged
+
+    def doubtful_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
+        """The same without those of which `rule`, which judges each output by itself, is known to have nothing to say.
+
+        What it says before it asks for the next one, it says of that one.
+        """
+        # A rule whose cure comes first is told of others than the rest.
+        judged = ((output, each) for output, each in self._judged_outputs(rule))
+        for _, each in self.not_quiet(rule, judged):
+            yield each
+
+    def not_quiet(
+        self, rule: str, judged: Iterable[tuple[Output | None, Judged]]
+    ) -> Iterator[tuple[Output | None, Judged]]:
+        """Each of `judged` but those of which `rule` said nothing before, and would say nothing now.
+
+        It must judge each by itself, and by nothing but what is about the output: see `same_outputs`.
+        """
+        for output, each in judged:
+            quiet = self.of(output).quiet if output is not None else None
+            if quiet is not None and rule in quiet and not isinstance(each, Undecided):
+                continue
+            said = self._said
+            count = len(said) if said is not None else 0
+            yield output, each
+            # Where nobody counts, nothing is known.
+            if quiet is not None and said is not None and len(said) == count and not isinstance(each, Undecided):
+                quiet.add(rule)
+
+    def hear(self, judge: Callable[[Context], Iterable[Verdict]]) -> list[Verdict]:
+        """All that a rule says, one after the other, so that it is known of what it said nothing."""
+        said: list[Verdict] = []
+        self.__dict__["_said"] = said
+        try:
+            for verdict in judge(self):
+                said.append(verdict)  # noqa: PERF402  # it is looked at in between
+        finally:
+            self.__dict__["_said"] = None
+        return said
+
+    @property
+    def _said(self) -> list[Verdict] | None:
+        said: list[Verdict] | None = self.__dict__.get("_said")
+        return said
+
+    def of(self, output: Output) -> Remembered:
+        """What is known of an output of the plan."""
+        known = self.remembered.get(output.name)
+        if known is None:
+            known = self.remembered[output.name] = Remembered()
+        return known
+
+    def _judged_outputs(self, rule: str) -> Iterator[tuple[Output, OutputFacts | Undecided]]:
         judges_lamps, judges_each_lamp = rule not in _OF_CURRENTS, rule in _OF_EACH_LAMP
-        for facts, cure, uncured, unknown in self._judgeable:
+        for output, (facts, cure, uncured, unknown) in zip(self.plan.outputs.values(), self._judgeable, strict=True):
             if uncured is not None and cure != rule:
-                yield uncured
+                yield output, uncured
             elif unknown is None or not judges_lamps:
-                yield facts
+                yield output, facts
             else:
                 if judges_each_lamp:
-                    yield facts
-                yield unknown
+                    yield output, facts
+                yield output, unknown
 
     @cached_property
     def _judgeable(self) -> tuple[tuple[OutputFacts | Undecided, str | None, Undecided | None, Undecided | None], ...]:
         """Of each output its facts or why there are none, its first cure, what the rules of others have to say, and its
         first lamp of which only readings tell what it carries.
         """
-        return tuple([self._judgeable_output(name, facts) for name, facts in self.electrical.outputs.items()])
+        cures = self.first_cures
+        return tuple([self._judgeable_output(output, cures.get(name)) for name, output in self.plan.outputs.items()])
 
     def _judgeable_output(
-        self, name: str, facts: OutputFacts | Undetermined
+        self, output: Output, cure: str | None
     ) -> tuple[OutputFacts | Undecided, str | None, Undecided | None, Undecided | None]:
-        cure = self.first_cures.get(name)
-        uncured = Undecided(self.plan.outputs[name].span, f"a cure for its {cure} first") if cure is not None else None
+        facts = self.electrical.of(output)
+        uncured = Undecided(output.span, f"a cure for its {cure} first") if cure is not None else None
         if isinstance(facts, Undetermined):
             return Undecided(facts.span, facts.lacks), cure, uncured, None
         return facts, cure, uncured, self._unknown_lamp(facts)

@@ -48,7 +48,7 @@ from lampwright.units import Dimension, say
 @rule(Severity.WARNING, needs_plan=True)
 def dim_bulb(context: Context) -> Iterator[Verdict]:
     """Less than a tenth of its light with all usual values."""
-    for facts in context.judged_outputs("dim-bulb"):
+    for facts in context.doubtful_outputs("dim-bulb"):
         if isinstance(facts, Undecided):
             yield facts
             continue

@@ -48,7 +48,7 @@ from lampwright.units import Dimension, say
 @rule(Severity.WARNING, needs_plan=True)
 def dim_led(context: Context) -> Iterator[Verdict]:
     """Usual current below half of the wished one, or cold current below a quarter of it."""
-    for facts in context.judged_outputs("dim-led"):
+    for facts in context.doubtful_outputs("dim-led"):
         if isinstance(facts, Undecided):
             yield facts
             continue

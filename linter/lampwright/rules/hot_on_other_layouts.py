@@ -58,7 +58,7 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
         yield Undecided(context.plan.span, "the common on another layout: it was measured at home")
         return
     elsewhere = replace(context.plan, supply=Supply(Figure.exact(HIGHEST_TRACK), None), common_measured=None)
-    for facts in context.judged_outputs("hot-on-other-layouts"):
+    for facts in context.doubtful_outputs("hot-on-other-layouts"):
         if isinstance(facts, Undecided):
             yield facts
             continue

@@ -65,7 +65,7 @@ from lampwright.units import Dimension, say
 def no_preferred_value(context: Context) -> Iterator[Verdict]:
     """A resistor that is not in the club's series."""
     series = context.plan.settings.series
-    for output, circuit in circuits(context.plan):
+    for output, circuit in context.not_quiet("no-preferred-value", circuits(context.plan)):
         odd = [each for each in leaves(circuit) if isinstance(each, Resistor) and _is_odd(context, each)]
         if odd and any(isinstance(each, Unreadable) for each in leaves(circuit)):
             # In `[1, 5 kohm]` there is no resistor of 5 kohm.

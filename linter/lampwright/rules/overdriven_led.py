@@ -71,7 +71,7 @@ _PLACE_IN_CHAIN = pattern(r"(?:\.[0-9]+\.series)*\.[0-9]+\Z")
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
 def overdriven_led(context: Context) -> Iterator[Verdict]:
     """Hot current above the LED's maximum, or above the margin of it."""
-    for facts in context.judged_outputs("overdriven-led"):
+    for facts in context.doubtful_outputs("overdriven-led"):
         if isinstance(facts, Undecided):
             yield facts
             continue

@@ -74,7 +74,7 @@ LEAST_KEPT = 0.8
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
 def overheated_resistor(context: Context) -> Iterator[Verdict]:
     """Hot dissipation above the rating, or above the margin of it."""
-    for facts in context.judged_outputs("overheated-resistor"):
+    for facts in context.doubtful_outputs("overheated-resistor"):
         if isinstance(facts, Undecided):
             yield facts
             continue

@@ -62,7 +62,7 @@ from lampwright.units import Dimension, say
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
 def overloaded_output(context: Context) -> Iterator[Verdict]:
     """Hot current above the output's limit, or above the margin of it."""
-    for facts in context.judged_outputs("overloaded-output"):
+    for facts in context.doubtful_outputs("overloaded-output"):
         if isinstance(facts, Undecided):
             yield facts
             continue

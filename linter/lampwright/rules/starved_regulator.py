@@ -49,7 +49,7 @@ from lampwright.units import Dimension, say
 @rule(Severity.WARNING, needs_plan=True)
 def starved_regulator(context: Context) -> Iterator[Verdict]:
     """A regulator with less than it needs in the cold corner."""
-    for facts in context.judged_outputs("starved-regulator"):
+    for facts in context.doubtful_outputs("starved-regulator"):
         if isinstance(facts, Undecided):
             yield facts
             continue

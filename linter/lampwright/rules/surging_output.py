@@ -56,7 +56,7 @@ TIMES_LIMIT = 2.0
 @rule(Severity.WARNING, needs_plan=True)
 def surging_output(context: Context) -> Iterator[Verdict]:
     """Inrush of cold filaments above the output's surge, or above twice its limit."""
-    for facts in context.judged_outputs("surging-output"):
+    for facts in context.doubtful_outputs("surging-output"):
         if isinstance(facts, Undecided):
             yield facts
         elif has_bulb(facts.output):

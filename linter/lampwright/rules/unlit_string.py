@@ -51,7 +51,7 @@ from lampwright.units import Dimension, say
 @rule(Severity.ERROR, needs_plan=True)
 def unlit_string(context: Context) -> Iterator[Verdict]:
     """Forward voltages that add up to more than the supply."""
-    for facts in context.judged_outputs("unlit-string"):
+    for facts in context.doubtful_outputs("unlit-string"):
         if isinstance(facts, Undecided):
             yield facts
             continue

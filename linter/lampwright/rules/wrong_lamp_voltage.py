@@ -69,7 +69,7 @@ from lampwright.units import Dimension, say
 @rule(Severity.ERROR, needs_plan=True, has_fix=True)
 def wrong_lamp_voltage(context: Context) -> Iterator[Verdict]:
     """Hot voltage above the bulb's maximum, or usual voltage above 1.05 of its rated one."""
-    for facts in context.judged_outputs("wrong-lamp-voltage"):
+    for facts in context.doubtful_outputs("wrong-lamp-voltage"):
         if isinstance(facts, Undecided):
             yield facts
             continue

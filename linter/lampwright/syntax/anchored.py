@@ -48,17 +48,17 @@ class AnchoredSpan(Span):
         self.last = last
 
     @property
-    def source(self) -> Source:  # type: ignore[override]  # moves, where other spans stand
+    def source(self) -> Source:
         """The text that it is in now."""
         return self.anchor.ground.source
 
     @property
-    def start(self) -> int:  # type: ignore[override]  # the same
+    def start(self) -> int:
         """Where it begins now."""
         return self.anchor.offset + self.first
 
     @property
-    def end(self) -> int:  # type: ignore[override]  # the same
+    def end(self) -> int:
         """Where it ends now, exclusive."""
         return self.anchor.offset + self.last
 
@@ -110,7 +110,7 @@ class AnchoredScalar(Scalar):
         return self.anchor.ground.source
 
     @property
-    def start(self) -> int:  # type: ignore[override]  # the same
+    def start(self) -> int:  # type: ignore[override]  # moves, where that of other scalars is set
         """Where it begins now."""
         return self.anchor.offset + self.first
 

@@ -122,7 +122,7 @@ class Tree:
     """All that was read of a text. `complete` is False if it ended in a syntax error or any node was dropped.
 
     `dropped` are the places of entries that were left out: later duplicates, merge keys, keys that are no text.
-    `broken` is True if reading stopped before the end of the text. `ground` is what its places hang on where it was read
+    `broken` is True if reading stopped before the end of the text. `ground` is what its places hang on if it was read
     after an older text, whose entries it has taken over.
     """
 

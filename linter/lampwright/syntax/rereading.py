@@ -199,8 +199,7 @@ class _Rereading:
             ((new_key, new_value),) = self.part.items()
             return self._hung_top(new_key, new_value, self.path[0].start)
         assert isinstance(value, Mapping)
-        anchor = _own(key) or Anchor(self.ground, key.start)
-        name = key if isinstance(key, AnchoredScalar) else self._scalar(key, anchor, 0)
+        anchor, name = self._named(key)
         result, shift = _empty(value, name), 0
         for inner, child in value.items():
             if inner is self.path[1].key:
@@ -250,12 +249,17 @@ class _Rereading:
         return name, self._copied(value, name, anchor, shift)
 
     def _changed(self, key: Scalar, value: Node) -> tuple[Scalar, Node]:
-        """The entry in an entry of the text that holds the change, on an anchor of its own."""
+        """The entry in an entry of the text that holds the change."""
+        anchor, name = self._named(key)
+        return self._read_anew(anchor) if len(self.path) == 2 else (name, self._around(value, name, anchor, 2))
+
+    def _named(self, key: Scalar) -> tuple[Anchor, Scalar]:
+        """The anchor of an entry that holds the change, which stays where it is, and its key, which does too."""
+        anchor = _own(key)
+        if anchor is not None:
+            return anchor, key
         anchor = Anchor(self.ground, key.start)
-        if len(self.path) == 2:
-            return self._read_anew(anchor)
-        name = self._scalar(key, anchor, 0)
-        return name, self._around(value, name, anchor, 2)
+        return anchor, self._scalar(key, anchor, 0)
 
     # --- What is in those ---------------------------------------------------------------------------------------------
 
@@ -335,12 +339,10 @@ def _comments(source: Source, before: Tree, entry: _Entry, shift: int, part: Tre
     """Those of the changed entry as they were read, all others as far on as what they stand in."""
     above = bisect_left(before.comments, entry.start, key=_place)
     below = bisect_left(before.comments, entry.end, key=_place)
-    return tuple(
-        [
-            *[_moved(comment, source, 0) for comment in before.comments[:above]],
-            *[_moved(comment, source, entry.start) for comment in part.comments],
-            *[_moved(comment, source, shift) for comment in before.comments[below:]],
-        ]
+    return (
+        *[_moved(comment, source, 0) for comment in before.comments[:above]],
+        *[_moved(comment, source, entry.start) for comment in part.comments],
+        *[_moved(comment, source, shift) for comment in before.comments[below:]],
     )
 
 

@@ -45,10 +45,14 @@ class ElectricalFacts:
     `common` is None where nothing stands in the common lead.
     """
 
-    def __init__(self, plan: LightingPlan) -> None:
+    def __init__(self, plan: LightingPlan, known: Mapping[str, OutputFacts | Undetermined]) -> None:
         self.plan = plan
         self._around = _Surroundings(plan)
-        self._known: dict[str, OutputFacts | Undetermined] = {}
+        self._known = dict(known)
+
+    def known_of(self, names: Iterable[str]) -> Mapping[str, OutputFacts | Undetermined]:
+        """Those facts of the outputs `names` that were asked for so far."""
+        return {name: self._known[name] for name in names if name in self._known}
 
     @property
     def outputs(self) -> Mapping[str, OutputFacts | Undetermined]:
@@ -114,9 +118,14 @@ class ElectricalFacts:
         return lead_as_built(self)
 
 
-def electrical_facts(plan: LightingPlan) -> ElectricalFacts:
-    """The facts of each output of `plan`, fully on and alone, and of its common lead."""
-    return ElectricalFacts(plan)
+def electrical_facts(
+    plan: LightingPlan, known: Mapping[str, OutputFacts | Undetermined] | None = None
+) -> ElectricalFacts:
+    """The facts of each output of `plan`, fully on and alone, and of its common lead.
+
+    `known` has those that were found out about the very same outputs of an older text: see `sameness`.
+    """
+    return ElectricalFacts(plan, known or {})
 
 
 class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):

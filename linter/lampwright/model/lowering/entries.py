@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from lampwright.model.keys import ALWAYS, STEADY, AllOf, AnyOf, Condition, Entry, Key, Literal, Look
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.values import figure, name
 from lampwright.model.values import Name
 from lampwright.plan import conditions as written
-from lampwright.plan.keys import ConditionWord, key_number
+from lampwright.plan.keys import ConditionWord
 from lampwright.plan.lighting import KeyData
 from lampwright.plan.words import Word
 from lampwright.records import dataclass
@@ -23,17 +23,10 @@ class EntryLowering:
     effects: frozenset[str] | None
     notes: Notes
 
-    def keys(self, shapes: Mapping[Word, KeyData | None]) -> Iterator[Key]:
-        """The keys that could be read, in the order of the file."""
-        for word, data in shapes.items():
-            number = key_number(word.text)
-            if number is None:
-                continue
-            if data is None:
-                yield Key(number, word.span)
-                continue
-            momentary = data.momentary is not None and data.momentary.value
-            yield Key(number, word.span, name(data.label), momentary, tuple(self.entries(data.turns_on)))
+    def key(self, number: int, word: Word, data: KeyData) -> Key:
+        """The key that `word` names."""
+        momentary = data.momentary is not None and data.momentary.value
+        return Key(number, word.span, name(data.label), momentary, tuple(self.entries(data.turns_on)))
 
     def entries(self, shape: written.Entries | None) -> Iterator[Entry]:
         """The entries that could be read."""

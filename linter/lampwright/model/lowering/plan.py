@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
 from lampwright.model.circuit import Bulb, Chain, Lamp, Led, PlacedLamp, Unreadable, leaves
 from lampwright.model.decoder import Decoder, DecoderOutput
@@ -13,11 +14,13 @@ from lampwright.model.lowering.circuits import CircuitLowering
 from lampwright.model.lowering.entries import EntryLowering
 from lampwright.model.lowering.lamps import bulb, led
 from lampwright.model.lowering.measured import MeasuredLowering
+from lampwright.model.lowering.memory import Memory
 from lampwright.model.lowering.names import Notes
 from lampwright.model.lowering.supply import plan_supply
 from lampwright.model.lowering.vehicle import lower_vehicle
 from lampwright.model.settings import Settings
 from lampwright.plan import lighting as written
+from lampwright.plan.keys import key_number
 from lampwright.plan.names import fault_of_name
 from lampwright.plan.words import Word
 
@@ -27,32 +30,59 @@ def lower_plan(
     decoder: Decoder | None,
     catalogue: Catalogue,
     settings: Settings,
-    notes: Notes,
+    memory: Memory,
     *,
     is_complete: bool,
 ) -> LightingPlan:
     """The plan that `shape` writes. `decoder` is None if there is no readable sheet.
 
-    `is_complete` is false if the YAML itself broke off, so that anything may be missing.
+    `is_complete` is false if the YAML itself broke off, so that anything may be missing. What `memory` has of an older
+    text stays what it is.
     """
-    lamps = {word.text: _lamp(word, data, catalogue, notes) for word, data in (shape.lamps or {}).items()}
+    notes = memory.notes
+    lamps = _lamps(shape, catalogue, memory)
+    lamp_names = memory.same(("lamp names",), (shape.may_lack("lamps"), *lamps))
     circuits = CircuitLowering(lamps, not shape.may_lack("lamps"), catalogue, settings, notes)
     known_outputs = decoder.outputs if decoder is not None and decoder.outputs_are_listed else None
     effects = decoder.effects if decoder is not None else None
     output_names = None if known_outputs is None else frozenset({*known_outputs, *_texts(shape)})
+    output_names = memory.same(("output names",), output_names)
     entries = EntryLowering(output_names, frozenset(effects) if effects is not None else None, notes)
     meter = MeasuredLowering(lamps, not shape.may_lack("lamps"), settings.meter, notes)
-    outputs = {}
-    for word, data in (shape.outputs or {}).items():
-        _check_output_name(word, known_outputs, notes)
-        outputs[word.text] = _output(word, data, decoder, circuits, entries, meter)
-    common = _common(shape, circuits)
-    keys = list(entries.keys(shape.keys or {}))
-    always = tuple(entries.entries(shape.always))
+    around = decoder, catalogue, settings, lamp_names
+
+    def holds(chain: Chain | None) -> bool:
+        """Whether its lamps are what they were."""
+        return chain is None or all(lamps.get(placed.name) is placed.lamp for placed in chain.lamps)
+
+    def output(word: Word, data: written.OutputData | None) -> Output:
+        def make() -> Output:
+            _check_output_name(word, known_outputs, notes)
+            return _output(word, data, decoder, circuits, entries, meter)
+
+        if data is None or data.measured is not None:
+            return make()
+        place = "output", word.text
+        return memory.recall(place, (data, *around), make, lambda known: holds(known.circuit))
+
+    outputs = {word.text: output(word, data) for word, data in (shape.outputs or {}).items()}
+    common = (
+        memory.recall(("common",), (shape.common, *around), lambda: _common(shape, circuits), holds)
+        if shape.common is not None
+        else _common(shape, circuits)
+    )
+    keys = list(_keys(shape, entries, decoder, memory))
+    always = memory.recall(
+        ("always",), (shape.always, decoder, output_names), lambda: tuple(entries.entries(shape.always))
+    )
     wiring = [common, *(output.circuit for output in outputs.values())]
     return LightingPlan(
         span=shape.span,
-        supply=plan_supply(shape, settings, notes),
+        supply=memory.recall(
+            ("supply",),
+            (shape.supply, shape.says("supply"), shape.vehicle, settings),
+            lambda: plan_supply(shape, settings, notes),
+        ),
         decoder=decoder,
         lamps=lamps,
         outputs=outputs,
@@ -66,7 +96,7 @@ def lower_plan(
         and not shape.may_lack("outputs")
         and (known_outputs is None or known_outputs.keys() >= outputs.keys()),
         stock=tuple(catalogue.resistors),
-        vehicle=lower_vehicle(shape.vehicle),
+        vehicle=memory.recall(("vehicle",), (shape.vehicle,), lambda: lower_vehicle(shape.vehicle)),
         common_measured=(
             meter.of_lead(
                 shape.common.measured, outputs, outputs_are_complete=is_complete and not shape.may_lack("outputs")
@@ -75,6 +105,31 @@ def lower_plan(
             else None
         ),
     )
+
+
+def _lamps(shape: written.LightingPlan, catalogue: Catalogue, memory: Memory) -> dict[str, Lamp]:
+    def lamp(word: Word, data: written.LampData | None) -> Lamp:
+        def make() -> Lamp:
+            return _lamp(word, data, catalogue, memory.notes)
+
+        return memory.recall(("lamp", word.text), (data, catalogue), make) if data is not None else make()
+
+    return {word.text: lamp(word, data) for word, data in (shape.lamps or {}).items()}
+
+
+def _keys(
+    shape: written.LightingPlan, entries: EntryLowering, decoder: Decoder | None, memory: Memory
+) -> Iterator[Key]:
+    """The keys that could be read, in the order of the file."""
+    for word, data in (shape.keys or {}).items():
+        number = key_number(word.text)
+        if number is None:
+            continue
+        if data is None:
+            yield Key(number, word.span)
+            continue
+        of = data, decoder, entries.outputs
+        yield memory.recall(("key", word.text), of, partial(entries.key, number, word, data))
 
 
 def _check_output_name(word: Word, known: Mapping[str, DecoderOutput] | None, notes: Notes) -> None:
