@@ -10,14 +10,17 @@ from collections.abc import Mapping, Sequence
 import pytest
 
 from edited import ROOT, edited, texts
+from lampwright.analysis import electrical
 from lampwright.diagnostics import Refusal, Report
-from lampwright.engine import RULE_NAMES, judge, survey
+from lampwright.engine import RULE_NAMES, Survey, judge, survey
 from lampwright.engine.documents import Document, read_document
 from lampwright.kinds import Kind
-from lampwright.model.settings import Settings
+from lampwright.model.lighting import LightingPlan
+from lampwright.model.settings import NO_SETTINGS, Settings
 from lampwright.plan import keeping
 from lampwright.plan.lists import ListShape
 from lampwright.plan.shapes import Shape
+from lampwright.rule import Context
 from lampwright.syntax import Scalar
 from lampwright.text import Source, Span
 
@@ -105,6 +108,107 @@ def test_what_is_found_in_it_is_what_is_found_in_the_whole() -> None:
             # A key that breaks the YAML is followed by one that mends it.
             before = before if surveyed.document.tree.broken and before is not None else surveyed
             text = slip(text, chance) if chance.random() < 0.8 else edited(text, chance)
+
+
+PLAN = """\
+vehicle: {name: Quarry switcher 7, address: 7}
+supply: {track: 14.5 V}
+decoder:
+  common: {drop: 1.4 V}
+  outputs:
+    white: {number: 1, limit: 300 mA}
+    yellow: {number: 2, limit: 300 mA}
+    green: {number: 3, limit: 300 mA}
+lamps:
+  a: {led: {forward-voltage: 3 V, current: 10 mA, maximum-current: 20 mA}}
+  b: {led: {forward-voltage: 3 V, current: 10 mA, maximum-current: 20 mA}}
+  c: {led: {forward-voltage: 3 V, current: 10 mA, maximum-current: 20 mA}}
+outputs:
+  white: {circuit: [1.2 kohm 1/4 W, a]}
+  yellow: {circuit: [1.2 kohm 1/4 W, b]}
+  green: {circuit: [1.2 kohm 1/4 W, c]}
+keys:
+  F0: {turns-on: [{output: white, when: forward}, {output: yellow, when: reverse}]}
+  F1: {turns-on: [{output: green}]}
+"""
+
+
+def typed(*texts: str) -> list[Survey]:
+    """What is known after each of some texts that follow each other. The first two are read from their beginning."""
+    surveys: list[Survey] = []
+    for text in texts:
+        source = Source("plan.lights.yaml", text)
+        surveys.append(survey(source, NO_SETTINGS, nothing, before=surveys[-1] if surveys else None))
+        judge(surveys[-1], raising=True)
+    return surveys
+
+
+def nothing(_source: Source, _path: str) -> Refusal:
+    return Refusal("missing")
+
+
+def known_of(surveyed: Survey) -> tuple[Context, LightingPlan]:
+    assert surveyed.context.lighting_plan is not None
+    return surveyed.context, surveyed.context.lighting_plan
+
+
+def test_a_key_in_one_output_leaves_all_that_is_known_of_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    computed: list[str] = []
+    plain = electrical._output_facts
+    monkeypatch.setattr(electrical, "_output_facts", lambda *given: (computed.append(given[1].name), plain(*given))[1])
+    *_, before = typed(PLAN, PLAN.replace("address: 7", "address: 8"))
+    (old, older), facts = known_of(before), before.context.electrical
+    kept = [facts.outputs[name] for name in ("white", "green")]
+    logic, programming = old.logic, old.programming
+    text = PLAN.replace("address: 7", "address: 8").replace("1.2 kohm 1/4 W, b", "1.5 kohm 1/4 W, b")
+    computed.clear()
+    source = Source("plan.lights.yaml", text)
+    after = survey(source, NO_SETTINGS, nothing, before=before)
+    judge(after, raising=True)
+    new, newer = known_of(after)
+    assert set(computed) == {"yellow"}
+    assert [newer.outputs[name] is older.outputs[name] for name in newer.outputs] == [True, False, True]
+    assert [new.electrical.outputs[name] for name in ("white", "green")] == kept
+    assert all(new.electrical.outputs[name] is each for name, each in zip(("white", "green"), kept, strict=True))
+    assert new.logic is logic
+    assert new.programming is programming
+    assert {"dim-led", "overdriven-led", "no-preferred-value"} <= new.remembered["green"].quiet
+    assert newer.outputs["green"].span.text == "green"
+    assert newer.outputs["green"].span.source is source
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "kept"),
+    [
+        ("1.2 kohm 1/4 W, b", "1.5 kohm 1/4 W, b", {"white", "green"}),
+        ("a: {led: {forward-voltage: 3 V", "a: {led: {forward-voltage: 2 V", {"yellow", "green"}),
+        ("a: {led", "aa: {led", set()),
+        ("address: 8", "address: 9", set()),
+        ("14.5 V", "15.5 V", set()),
+        ("drop: 1.4 V", "drop: 1.5 V", set()),
+        ("number: 2, limit: 300 mA", "number: 2, limit: 30 mA", set()),
+        ("F1: {turns-on", "F2: {turns-on", {"white", "yellow", "green"}),
+    ],
+    ids=["circuit", "lamp", "name of a lamp", "address", "supply", "drop", "limit", "key"],
+)
+def test_facts_are_kept_of_what_does_not_hang_on_the_change(old: str, new: str, kept: set[str]) -> None:
+    text = PLAN.replace("address: 7", "address: 8")
+    before, after = typed(PLAN, text, text.replace(old, new))[1:]
+    facts, others = before.context.electrical, after.context.electrical
+    assert {name for name in facts.outputs if others._known.get(name) is facts._known[name]} == kept
+
+
+def test_who_asks_for_a_text_that_was_taken_over_gets_it_as_it_was() -> None:
+    first = read(PLAN)
+    second = read(PLAN.replace("14.5", "14"), first)
+    read(PLAN.replace("14.5", "15.25"), second)
+    assert second.tree.is_spent
+    again = read_document(second.source, Kind.LIGHTING_PLAN, RULE_NAMES)
+    assert not again.tree.is_spent
+    anew = read_document(Source(second.source.name, second.source.text), Kind.LIGHTING_PLAN, RULE_NAMES)
+    assert again.shape is not None
+    assert anew.shape is not None
+    assert [key.start for key in again.shape.node] == [key.start for key in anew.shape.node]
 
 
 def all_of(report: Report) -> object:

@@ -30,8 +30,9 @@ class Positions:
 
     def position(self, source: Source, offset: int) -> types.Position:
         """Where `offset` in `source` is."""
-        line = source.position(offset).line - 1
-        return types.Position(line, source.units_before(offset, self.encoding) + self._lead(source, line))
+        place = source.position(offset)
+        line = place.line - 1
+        return types.Position(line, source.units_at(place, self.encoding) + self._lead(source, line))
 
     def range(self, span: Span) -> types.Range:
         """Where `span` is."""

@@ -55,11 +55,11 @@ def read_document(source: Source, kind: Kind, rule_names: tuple[str, ...], befor
     `before` is an older text of the same plan: what has not changed in it is not parsed again, and means the same. That
     spends it, with all that came of it: its places are those in `source` from then on.
     """
-    if kind is Kind.LIGHTING_PLAN:
-        document = _read_plan(source, kind, rule_names, before)
-        return document if not document.tree.is_spent else _read(source, kind, rule_names)
-    # Who reads it for a plan knows of no older text, and is to find what was read.
-    return _read_shared(source, kind, rule_names)
+    if kind is not Kind.LIGHTING_PLAN:
+        # Who reads it for a plan knows of no older text, and is to find what was read.
+        return _read_shared(source, kind, rule_names)
+    # What moves on with the next text is for nobody else.
+    return _read_plan(source, kind, rule_names) if before is None else _read(source, kind, rule_names, before)
 
 
 def _read(source: Source, kind: Kind, rule_names: Collection[str], before: Document | None = None) -> Document:
