@@ -11,6 +11,7 @@ from lampwright.engine.documents import read_document
 from lampwright.kinds import Kind
 from lampwright.model.circuit import Bulb, Led, Resistor, leaves
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.lowering.memory import Memory
 from lampwright.model.values import Figure, Origin
 from lampwright.text import Source
 
@@ -26,7 +27,7 @@ def lowered(*changes: Change) -> LightingPlan:
     sources = {name: Source(name, text) for name, text in texts.items()}
     document = read_document(sources[PLAN], Kind.LIGHTING_PLAN, RULE_NAMES)
     settings = settings_in(texts[SETTINGS])
-    _, plan, problems = _assemble(document, settings, lambda _, path: sources.get(path, Refusal("missing")))
+    _, plan, problems = _assemble(document, settings, lambda _, path: sources.get(path, Refusal("missing")), Memory())
     assert plan is not None
     assert not problems
     return plan

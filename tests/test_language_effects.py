@@ -9,6 +9,7 @@ from lampwright.engine.documents import read_document
 from lampwright.kinds import Kind
 from lampwright.model.decoder import Decoder, EffectSheet
 from lampwright.model.lighting import LightingPlan
+from lampwright.model.lowering.memory import Memory
 from lampwright.model.settings import Settings
 from lampwright.text import Source
 
@@ -105,7 +106,7 @@ def plan(outputs: str, keys: str = "{}") -> LightingPlan:
     sheet = "{outputs: {white: {number: 1}, green: {number: 2}}, effects: {strobe: {code: 1}}}"
     text = f"vehicle: {{name: Van}}\ndecoder: {sheet}\nlamps: {{}}\noutputs: {outputs}\nkeys: {keys}\n"
     document = read_document(Source("x.lights.yaml", text), Kind.LIGHTING_PLAN, RULE_NAMES)
-    _, lighting_plan, _ = _assemble(document, Settings(), lambda _, __: Refusal("missing"))
+    _, lighting_plan, _ = _assemble(document, Settings(), lambda _, __: Refusal("missing"), Memory())
     assert lighting_plan is not None
     return lighting_plan
 
