@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from lampwright.analysis.programming.fields import Fields, page_of
+from lampwright.analysis.programming.fields import fields_of, page_of
 from lampwright.model.decoder import Decoder
 from lampwright.model.registers import BrightnessField, ConditionField, EffectField, RateField, Register, RegisterField
 from lampwright.rule import Context
@@ -30,7 +30,7 @@ def of_register(
         yield f"behind CV31 = {page[0]}, CV32 = {page[1]}"
     yield from (f"{said_place(field.place)}: {_field(field, decoder)}" for field in register.fields)
     if register.default is not None:
-        meaning = Words(decoder, None, None, Fields(decoder)).meaning(cv, page, register.default.value)
+        meaning = Words(decoder, None, None, fields_of(decoder)).meaning(cv, page, register.default.value)
         yield f"on delivery {register.default.value}: {meaning}"
     named = [context for context in plans if context.lighting_plan is not None]
     for context in named[:_MOST_PLANS]:

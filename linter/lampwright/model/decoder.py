@@ -47,7 +47,7 @@ class EffectSheet:
     is_readable: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Decoder:
     """A decoder as its sheet describes it. Exactly one of `drop` and `regulated` counts: regulated where it is stated.
 
@@ -56,7 +56,8 @@ class Decoder:
     where the same holds for outputs. `outputs_together` and `whole_decoder` are limits in amperes, `interface` is the
     standard of its plug, `highest_key` the number of the highest key that it knows; None where the sheet is silent, and
     also where it could not be read: `unreadable` names those. The same holds for `mapping` and `registers`, but of
-    registers those that could be read are there all the same.
+    registers those that could be read are there all the same. Two of them are equal only if they are the same one, so
+    that results can be kept by decoder.
     """
 
     span: Span

@@ -108,39 +108,45 @@ class Context:
         Readings may tell what flows through a lamp of which nothing else is known. That does not judge the lamp: rules
         of lamps are told so behind the facts, or in their place.
         """
-        for _, judged in self._judged_outputs(rule):
-            yield judged
+        return (judged for _, judged in self._judged_outputs(rule))
 
     def doubtful_outputs(self, rule: str) -> Iterator[OutputFacts | Undecided]:
         """The same without those of which `rule`, which judges each output by itself, is known to have nothing to say.
 
         What it says before it asks for the next one, it says of that one.
         """
-        # A rule whose cure comes first is told of others than the rest.
-        judged = ((output, each) for output, each in self._judged_outputs(rule))
-        for _, each in self.not_quiet(rule, judged):
-            yield each
+        return (judged for _, judged in self.not_quiet(rule, self._judged_outputs(rule)))
 
     def not_quiet(
         self, rule: str, judged: Iterable[tuple[Output | None, Judged]]
-    ) -> Iterator[tuple[Output | None, Judged]]:
+    ) -> Iterable[tuple[Output | None, Judged]]:
         """Each of `judged` but those of which `rule` said nothing before, and would say nothing now.
 
         It must judge each by itself, and by nothing but what is about the output: see `same_outputs`.
         """
+        return self._not_quiet(rule, judged) if self._is_followed else judged
+
+    def _not_quiet(
+        self, rule: str, judged: Iterable[tuple[Output | None, Judged]]
+    ) -> Iterator[tuple[Output | None, Judged]]:
         for output, each in judged:
-            quiet = self.of(output).quiet if output is not None else None
-            if quiet is not None and rule in quiet and not isinstance(each, Undecided):
+            if output is None or isinstance(each, Undecided):
+                yield output, each
+                continue
+            quiet = self.of(output).quiet
+            if rule in quiet:
                 continue
             said = self._said
             count = len(said) if said is not None else 0
             yield output, each
             # Where nobody counts, nothing is known.
-            if quiet is not None and said is not None and len(said) == count and not isinstance(each, Undecided):
+            if said is not None and len(said) == count:
                 quiet.add(rule)
 
     def hear(self, judge: Callable[[Context], Iterable[Verdict]]) -> list[Verdict]:
         """All that a rule says, one after the other, so that it is known of what it said nothing."""
+        if not self._is_followed:
+            return list(judge(self))
         said: list[Verdict] = []
         self.__dict__["_said"] = said
         try:
@@ -149,6 +155,11 @@ class Context:
         finally:
             self.__dict__["_said"] = None
         return said
+
+    @property
+    def _is_followed(self) -> bool:
+        """Whether the next text may have anything of this one, so that it is worth remembering."""
+        return self.tree.ground is not None
 
     @property
     def _said(self) -> list[Verdict] | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from lampwright.analysis.programming import Programming
 from lampwright.analysis.programming.claims import PageNumber, Setting
-from lampwright.analysis.programming.fields import Fields, Located, rates
+from lampwright.analysis.programming.fields import Fields, Located, fields_of, rates
 from lampwright.analysis.programming.listing import POINTERS, RESET
 from lampwright.analysis.programming.methods import Method
 from lampwright.analysis.programming.rcn_pages import UNUSED
@@ -51,7 +51,7 @@ class Words:
     decoder: Decoder | None
     method: Method | None
     address: Address | None = None
-    fields: Fields = field(default_factory=lambda: Fields(None))
+    fields: Fields = field(default_factory=Fields)
 
     def of(self, setting: Setting, value: int | None = None) -> str:
         """What `value`, or the value of the setting itself, means in its CV, as far as the plan decides it."""
@@ -179,7 +179,7 @@ class Words:
 
 def words_of(plan: LightingPlan, programming: Programming) -> Words:
     """The words for the CVs of one plan's decoder."""
-    return Words(plan.decoder, programming.method, plan.vehicle.address, Fields(plan.decoder))
+    return Words(plan.decoder, programming.method, plan.vehicle.address, fields_of(plan.decoder))
 
 
 def _key(value: int, does: str, unused: str) -> str:

@@ -12,7 +12,7 @@ from functools import cached_property
 from lampwright.analysis.logic.decision import OutOfStepsError
 from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
 from lampwright.analysis.programming.faults import Fault, Unjudged, Unreachable, Unsayable, UnsayableLook
-from lampwright.analysis.programming.fields import Fields
+from lampwright.analysis.programming.fields import fields_of
 from lampwright.analysis.programming.listing import RESET, in_writing_order
 from lampwright.analysis.programming.looks import Looks
 from lampwright.analysis.programming.methods import Method, Way, method_of
@@ -81,7 +81,7 @@ class Programming:
             if place.is_decimal or claim.value > place.most or place.mask & taken:
                 return False
             taken |= place.mask
-        return not any(located.field.place.is_decimal for _, located in self._fields.at(page, cv))
+        return not any(located.field.place.is_decimal for _, located in fields_of(self.decoder).at(page, cv))
 
     @cached_property
     def _by_cv(self) -> dict[tuple[PageNumber | None, int], list[Claim]]:
@@ -91,12 +91,10 @@ class Programming:
                 by_cv.setdefault((claim.page, claim.cv), []).append(claim)
         return by_cv
 
-    @cached_property
-    def _fields(self) -> Fields:
-        return Fields(self.decoder)
-
     def _settled(self, page: PageNumber | None, cv: int) -> tuple[Setting, list[Clash]]:
-        return settle(self._by_cv[page, cv], [located.field.place for _, located in self._fields.at(page, cv)])
+        return settle(
+            self._by_cv[page, cv], [located.field.place for _, located in fields_of(self.decoder).at(page, cv)]
+        )
 
 
 def programming_facts(plan: LightingPlan) -> Programming:
@@ -126,7 +124,7 @@ def _output_claims(plan: LightingPlan, decoder: Decoder, found: Programming) -> 
     lit = {name: wish for name, wish in wanted.items() if wish.lit != FALSE and wish.known is not None}
     fixed = space.own_facts(decoder.mapping.fixed) if decoder.mapping is not None else ()
     claims: list[Claim] = []
-    fields = Fields(decoder)
+    fields = fields_of(decoder)
     for outcome in Looks(decoder, fields, lit, fixed, space).outcomes():
         if isinstance(outcome, Claim):
             claims.append(outcome)

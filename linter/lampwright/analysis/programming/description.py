@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from lampwright.analysis.programming.by_function import ByFunction
 from lampwright.analysis.programming.claims import PageNumber
-from lampwright.analysis.programming.fields import Fields, Located, rates
+from lampwright.analysis.programming.fields import Fields, Located, fields_of, rates
 from lampwright.analysis.programming.matrix import FunctionMatrix
 from lampwright.analysis.programming.methods import Fixed, Method
 from lampwright.analysis.programming.rcn_pages import FIRST, ByOutputMatrix
@@ -59,7 +59,7 @@ def described(decoder: Decoder, method: Method, values: Values) -> Description:
     """What a decoder of that sheet does with these values in its CVs."""
     page = getattr(method, "page", None)
     of_page = {cv: value for (each, cv), value in values.items() if each == page}
-    terms, fields = method.read(of_page), Fields(decoder)
+    terms, fields = method.read(of_page), fields_of(decoder)
     is_reversed = IS_REVERSED.read(values.get((None, CONFIGURATION), 0)) == 1
     entries: list[DescribedEntry] = []
     looks: dict[str, DescribedLook] = {}

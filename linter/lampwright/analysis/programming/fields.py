@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from functools import lru_cache
 from itertools import product
 
 from lampwright.analysis.programming.claims import HIGHEST_VALUE, Claim, PageNumber
@@ -60,11 +62,10 @@ def page_of(register: Register) -> PageNumber | None:
 class Fields:
     """All fields of a decoder's registers, found by the output that they belong to or by the CV that they stand in."""
 
-    def __init__(self, decoder: Decoder | None) -> None:
+    def __init__(self, registers: Iterable[Register] = ()) -> None:
         self._own: dict[str, list[Located]] = {}
         self._whole: list[Located] = []
         self._at: dict[tuple[PageNumber | None, int], list[tuple[str | None, Located]]] = {}
-        registers = (decoder.registers or ()) if decoder is not None else ()
         for register in registers:
             for output, cv in register.cvs.items():
                 self._add(output, [Located(field, register, cv) for field in register.fields])
@@ -85,6 +86,13 @@ class Fields:
     def at(self, page: PageNumber | None, cv: int) -> list[tuple[str | None, Located]]:
         """Those of one CV, with the output that each belongs to, None for the whole decoder."""
         return self._at.get((page, cv), [])
+
+
+# A sheet is shared by many plans.
+@lru_cache(maxsize=64)
+def fields_of(decoder: Decoder | None) -> Fields:
+    """All fields of a decoder's registers; none without one."""
+    return Fields(decoder.registers or () if decoder is not None else ())
 
 
 # --- Conditions -------------------------------------------------------------------------------------------------------

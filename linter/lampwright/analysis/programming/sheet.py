@@ -6,6 +6,7 @@ Knows no plan: these mistakes are there before any plan uses them.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from lampwright.analysis.programming.claims import HIGHEST_VALUE
 from lampwright.analysis.programming.fields import page_of
@@ -92,8 +93,14 @@ def read_only(decoder: Decoder) -> Iterator[Number]:
         yield from (cv for cv in register.cvs.values() if cv.value in READ_ONLY)
 
 
-def shared_bits(decoder: Decoder) -> Iterator[SharedBits]:
+# A sheet is shared by many plans.
+@lru_cache(maxsize=64)
+def shared_bits(decoder: Decoder) -> tuple[SharedBits, ...]:
     """Fields of one CV that overlap, each later one once; then registers in a CV with a meaning of its own."""
+    return (*_overlaps(decoder), *_taken(decoder))
+
+
+def _overlaps(decoder: Decoder) -> Iterator[SharedBits]:
     # A field that several outputs share is one field; of a place and a purpose the first is enough to be overlapped.
     seen: dict[tuple[object, int], dict[tuple[object, ...], FieldPlace]] = {}
     for register in decoder.registers or ():
@@ -109,7 +116,6 @@ def shared_bits(decoder: Decoder) -> Iterator[SharedBits]:
                 if rival is not None and index not in reported and field.place.span is not None:
                     reported.add(index)
                     yield SharedBits(cv, field.place.span, rival.span)
-    yield from _taken(decoder)
 
 
 def _is_rival(other: tuple[object, ...], identity: tuple[object, ...], place: FieldPlace, own: FieldPlace) -> bool:
