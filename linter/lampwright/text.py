@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable
-from functools import cached_property
 from itertools import accumulate, islice
 
+from lampwright.lazily import cached_property
 from lampwright.patterns import pattern
 from lampwright.records import dataclass, field
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cached_property
 
+from lampwright.lazily import cached_property
 from lampwright.model.values import Figure
 from lampwright.records import dataclass
 from lampwright.text import Span

@@ -6,10 +6,10 @@ Knows the tree as `syntax` left it, not what its keys mean.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cached_property
 from typing import Any
 
 from lampwright.diagnostics import Problem
+from lampwright.lazily import cached_property
 from lampwright.syntax import Mapping, Node, Sequence, Tree
 from lampwright.text import Span
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from _thread import RLock
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import cached_property
+from contextlib import AbstractContextManager
 from typing import TypeVar
 
 from lampwright.analysis.electrical import ElectricalFacts, electrical_facts
@@ -15,6 +16,7 @@ from lampwright.analysis.protection import LedProtection, led_protections
 from lampwright.analysis.sameness import same_keys, same_outputs
 from lampwright.analysis.together import Together, worst_together
 from lampwright.diagnostics import Problem, Undecided
+from lampwright.lazily import shared_property
 from lampwright.model.circuit import lamp_kind, placed_lamps
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan, Output
@@ -40,7 +42,7 @@ class Context:
 
     `problems` are those of this file. `lighting_plan` is None for other kinds of file and for a plan with nothing
     to go on. `decoder` is what this file itself says of one, as a sheet or with a sheet inside; None if nothing.
-    `remembered` has by name what is known of the outputs of the plan.
+    `remembered` has by name what is known of the outputs of the plan. `lock` is for who computes a fact.
     """
 
     tree: Tree
@@ -49,6 +51,7 @@ class Context:
     lighting_plan: LightingPlan | None = None
     decoder: Decoder | None = None
     remembered: dict[str, Remembered] = field(default_factory=dict)
+    lock: AbstractContextManager[object] = field(default_factory=RLock)
 
     def take_over(self, before: Context) -> None:
         """What is known by the context of an older text, and holds for this one as well, is known here."""
@@ -72,17 +75,17 @@ class Context:
         assert self.lighting_plan is not None
         return self.lighting_plan
 
-    @cached_property
+    @shared_property
     def electrical(self) -> ElectricalFacts:
         """What flows where."""
         return electrical_facts(self.plan)
 
-    @cached_property
+    @shared_property
     def protections(self) -> tuple[LedProtection, ...]:
         """Whether anything limits the current of each LED."""
         return tuple(led_protections(self.plan, lambda output, make: self.of(output).once("protections", make)))
 
-    @cached_property
+    @shared_property
     def first_cures(self) -> Mapping[str, str]:
         """By output, the rule whose fault is to be cured before any other electrical verdict."""
 
@@ -91,7 +94,7 @@ class Context:
 
         return first_cures(self.plan, self.electrical, self.protections, own_cure_of)
 
-    @cached_property
+    @shared_property
     def slipped(self) -> frozenset[Span]:
         """The readings in which only a decimal point may have slipped."""
         if self.lighting_plan is None:
@@ -185,7 +188,7 @@ class Context:
                     yield output, facts
                 yield output, unknown
 
-    @cached_property
+    @shared_property
     def _judgeable(self) -> tuple[tuple[OutputFacts | Undecided, str | None, Undecided | None, Undecided | None], ...]:
         """Of each output its facts or why there are none, its first cure, what the rules of others have to say, and its
         first lamp of which only readings tell what it carries.
@@ -210,17 +213,17 @@ class Context:
         unknown = (lamp for lamp in placed_lamps(circuit) if lamp_kind(lamp) is None)
         return next((Undecided(lamp.span, "readable data of this lamp") for lamp in unknown), None)
 
-    @cached_property
+    @shared_property
     def logic(self) -> LogicFacts:
         """What is on when."""
         return logic_facts(self.plan)
 
-    @cached_property
+    @shared_property
     def together(self) -> Together | Undetermined:
         """What all outputs carry in the worst state that the keys can reach."""
         return worst_together(self.electrical, self.logic)
 
-    @cached_property
+    @shared_property
     def programming(self) -> Programming:
         """What the decoder must be programmed with, and what it cannot be made to do."""
         return programming_facts(self.plan)
@@ -229,7 +232,7 @@ class Context:
         """The problems that the rule named `kind` words, in the order of the file."""
         return self._problems_by_kind.get(kind, [])
 
-    @cached_property
+    @shared_property
     def _problems_by_kind(self) -> dict[str, list[Problem]]:
         grouped: dict[str, list[Problem]] = {}
         for problem in sorted(self.problems, key=lambda problem: problem.span.start):

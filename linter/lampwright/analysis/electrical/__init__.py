@@ -6,7 +6,6 @@ An output with something that could not be read is undetermined, never computed 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from lampwright.analysis.electrical.alike import Likeness, likeness
@@ -23,6 +22,7 @@ from lampwright.analysis.electrical.outside import Lack, first_lack, lack_of_dri
 from lampwright.analysis.electrical.supply import CommonSupply, common_supply, planned_supply, rail_supply
 from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.electrical.wiring import Feeds, wire
+from lampwright.lazily import cached_property
 from lampwright.model.circuit import Chain, leaves, returns_to_rail
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.records import replace

@@ -6,9 +6,10 @@ Knows numbers only: no lamps, no laws.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from typing import NamedTuple
 
+from lampwright.lazily import cached_property
 from lampwright.records import dataclass
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from functools import cached_property
 
 from lampwright.analysis.logic.conflicts import Conflicts, conflicts
 from lampwright.analysis.logic.coverings import Coverings, coverings
@@ -20,6 +19,7 @@ from lampwright.analysis.logic.momentary import MomentaryLight, momentary_lights
 from lampwright.analysis.logic.pairs import Unpaired, partners_of, unpaired
 from lampwright.analysis.logic.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
 from lampwright.analysis.logic.states import OutputStates, output_states
+from lampwright.lazily import cached_property
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.keys import Look
 from lampwright.model.lighting import LightingPlan

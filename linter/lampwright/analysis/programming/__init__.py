@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from functools import cached_property
 
 from lampwright.analysis.logic.decision import OutOfStepsError
 from lampwright.analysis.programming.claims import Claim, Clash, PageNumber, Setting, settle
@@ -22,6 +21,7 @@ from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.terms import Term
 from lampwright.analysis.programming.vehicle import HIGHEST_CV, READ_ONLY, vehicle_claims
 from lampwright.analysis.programming.wishes import Unclear, Wish, wishes
+from lampwright.lazily import cached_property
 from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.records import dataclass, field, replace

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import product
 
@@ -75,9 +75,10 @@ class Fields:
         for each in located:
             self._at.setdefault((each.page, each.cv.value), []).append((output, each))
 
-    def of(self, output: str) -> list[Located]:
+    def of(self, output: str) -> Sequence[Located]:
         """Those that belong to an output, its own before those of the whole decoder."""
-        return [*self._own.get(output, ()), *self._whole]
+        own = self._own.get(output)
+        return [*own, *self._whole] if own else self._whole
 
     def one(self, output: str, kind: type[RegisterField]) -> Located | None:
         """The one that holds an output's effect, rate or brightness."""
