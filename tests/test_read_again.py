@@ -198,6 +198,14 @@ def test_facts_are_kept_of_what_does_not_hang_on_the_change(old: str, new: str, 
     assert {name for name in facts.outputs if others._known.get(name) is facts._known[name]} == kept
 
 
+def test_what_is_known_of_keys_is_not_kept_where_the_outputs_hang_elsewhere() -> None:
+    """Places of an entry that was read again move no more, wherever they are at first."""
+    text = PLAN.replace("outputs:\n  white: {c", "outputs:  # Two\n  white: {c")
+    before, after = typed(PLAN, text, text.replace("Two", "Six"))[1:]
+    assert before.context.programming is not after.context.programming
+    assert before.context.logic is not after.context.logic
+
+
 def test_who_asks_for_a_text_that_was_taken_over_gets_it_as_it_was() -> None:
     first = read(PLAN)
     second = read(PLAN.replace("14.5", "14"), first)

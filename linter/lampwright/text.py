@@ -140,6 +140,10 @@ class Span:
         """What stands there."""
         return self.source.text[self.start : self.end]
 
+    def moves_with(self, other: Span) -> bool:
+        """Whether `other` is this place and stays so in any newer text."""
+        return other.__class__ is self.__class__ and self == other
+
     def pinned(self) -> Span:
         """The same place, which stays in this text whatever becomes of its entry in a newer one."""
         return self

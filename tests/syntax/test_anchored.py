@@ -74,6 +74,12 @@ def test_an_anchored_span_is_equal_to_what_stands_there_and_moves() -> None:
     assert span != source.span(1, 3)
     assert span != "bcd"
     assert span.text == "bcd"
+    assert span.moves_with(AnchoredSpan(anchor, 0, 3))
+    assert not span.moves_with(AnchoredSpan(Anchor(ground, 1), 0, 3))
+    assert not span.moves_with(AnchoredSpan(anchor, 0, 2))
+    assert not span.moves_with(plain)
+    assert not plain.moves_with(span)
+    assert plain.moves_with(source.span(1, 4))
     part, pinned, reach = span.part(1, 2), span.pinned(), span.to(AnchoredSpan(anchor, 4, 5))
     beyond = span.to(source.span(5, 6))
     ground.source, anchor.offset = newer, 3

@@ -61,4 +61,5 @@ def _looks_the_same(one: Output, other: Output) -> bool:
     """Whether nothing but the circuit is another one, if that. A look that says something has a place of its own."""
     if one is other:
         return True
-    return one.span == other.span and one.decoder_output is other.decoder_output and one.look == other.look == Look()
+    is_same = one.span.moves_with(other.span) and one.decoder_output is other.decoder_output
+    return is_same and one.look == other.look == Look()

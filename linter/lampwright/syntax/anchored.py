@@ -62,6 +62,11 @@ class AnchoredSpan(Span):
         """Where it ends now, exclusive."""
         return self.anchor.offset + self.last
 
+    def moves_with(self, other: Span) -> bool:
+        """Whether `other` is this place and stays so in any newer text."""
+        is_beside = isinstance(other, AnchoredSpan) and other.anchor is self.anchor
+        return is_beside and self == other
+
     def pinned(self) -> Span:
         """A span that stays where this one is now."""
         return Span(self.source, self.start, self.end)
