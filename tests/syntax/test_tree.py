@@ -9,7 +9,7 @@ import time
 import unicodedata
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from ruamel.yaml.scanner import Scanner
 from trees import PLAN, damaged_plans, data, documents, nodes, outline, places, read, rubbish
@@ -222,6 +222,7 @@ def test_nothing_raises_and_all_places_lie_in_the_text(text: str) -> None:
 
 
 @given(any_text)
+@example("!'y'%YAML 1.2\n")
 @settings(max_examples=120, deadline=None)
 def test_both_parsers_read_the_same(text: str) -> None:
     assert outline(read(text)) == outline(read(text, pure=True))

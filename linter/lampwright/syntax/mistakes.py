@@ -118,7 +118,8 @@ def _text_after_quote(situation: Situation) -> Problem | None:
     quoted = situation.quoted_here
     place = quoted.span if quoted is not None else _quoted_before(situation)
     is_entry = situation.in_flow and place is not None and place.end < at
-    if place is None or is_entry or here in ("", ":", "]", "}", "\r", "\n"):
+    # A tag may have quotes in it, and one parser gives up behind them, the other further on.
+    if place is None or is_entry or "tag" in situation.words.split() or here in ("", ":", "]", "}", "\r", "\n"):
         return None
     end = situation.value_end(at)
     if here == "," and end == at + 1:
