@@ -19,11 +19,12 @@ from analysis.key_plans import QUARRY_SWITCHER, condition, decoder, plan, standi
 from lampwright.analysis.logic import LogicFacts, WorstState, logic_facts
 from lampwright.analysis.logic.conflicts import Conflicts
 from lampwright.analysis.logic.coverings import Coverings
+from lampwright.analysis.logic.decision import OutOfStepsError
 from lampwright.analysis.logic.directions import Directions
 from lampwright.analysis.logic.entries import EntryFact
 from lampwright.analysis.logic.looks import Lack, OutputLooks, Shown
 from lampwright.analysis.logic.questions import STEPS_PER_SERIES, UNDECIDED, VARIABLES, Questions, diagram_of_states
-from lampwright.analysis.logic.worst_state import heaviest
+from lampwright.analysis.logic.worst_state import Weighed, heaviest
 from lampwright.model.keys import ALWAYS, AllOf, AnyOf, Condition
 from lampwright.model.lighting import LightingPlan
 
@@ -350,6 +351,31 @@ def test_a_question_takes_the_same_steps_each_time() -> None:
         first = steps(question)
         assert first > 10
         assert steps(question) == first
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_was_weighed_before_takes_the_same_steps_to_the_same_state(seed: int) -> None:
+    chance, diagram, weighed = random.Random(seed), diagram_of_states(), Weighed()
+    formulas = []
+    for _ in range(8):
+        words = [chance.choice(("", "not ")) + f"F{chance.randrange(12)}" for _ in range(chance.randint(1, 3))]
+        formula = Questions(diagram).formula(condition([{"any": words}, chance.choice(("forward", "F13"))]))
+        assert formula is not None
+        formulas.append(formula)
+    for _ in range(10):
+        loads = [(formula, chance.choice((0, 10, 20))) for formula in chance.sample(formulas, 6)]
+        allowances, answers = [], []
+        for kept in (None, weighed):
+            diagram.begin(STEPS_PER_SERIES)
+            answers.append(heaviest(diagram, loads, kept))
+            allowances.append(STEPS_PER_SERIES - diagram.steps_left)
+        assert answers[0] == answers[1]
+        assert allowances[0] == allowances[1]
+        # One step too few is too few, whoever knows the answer.
+        diagram.begin(allowances[0] - 1)
+        with pytest.raises(OutOfStepsError):
+            heaviest(diagram, loads, weighed)
+    assert weighed
 
 
 DIGESTED = ("parts of halves alike", "100 deep, 200 times", "pairs alike, flashing")

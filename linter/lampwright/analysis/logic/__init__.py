@@ -19,6 +19,7 @@ from lampwright.analysis.logic.momentary import MomentaryLight, momentary_lights
 from lampwright.analysis.logic.pairs import Unpaired, partners_of, unpaired
 from lampwright.analysis.logic.questions import UNDECIDED, Answer, Questions, State, diagram_of_states
 from lampwright.analysis.logic.states import OutputStates, output_states
+from lampwright.analysis.logic.worst_state import Weighed
 from lampwright.lazily import cached_property
 from lampwright.model.decoder import EffectSheet
 from lampwright.model.keys import Look
@@ -46,6 +47,7 @@ class LogicFacts:
     def __init__(self, plan: LightingPlan) -> None:
         self._plan = plan
         self._diagram = diagram_of_states()
+        self._weighed: Weighed = {}
 
     def of_newer(self, plan: LightingPlan) -> LogicFacts:
         """These facts as those of `plan`, a newer text that says the same of all keys and looks: see `sameness`."""
@@ -156,7 +158,8 @@ class LogicFacts:
             return UNDECIDED
         questions = self.questions()
         # In whole picoamperes, so that the order of adding cannot choose between states that draw the same.
-        state = questions.heaviest((formula, round(currents[output] * 1e12)) for output, formula in lit.items())
+        loads = ((formula, round(currents[output] * 1e12)) for output, formula in lit.items())
+        state = questions.heaviest(loads, self._weighed)
         if isinstance(state, Answer):
             return state
         on = tuple(output for output, formula in lit.items() if questions.holds(formula, state))

@@ -12,7 +12,7 @@ from typing import Final, NamedTuple, TypeVar
 
 from lampwright.analysis.logic.decision import Diagram, Formula, OutOfStepsError
 from lampwright.analysis.logic.products import irredundant, pieces
-from lampwright.analysis.logic.worst_state import heaviest
+from lampwright.analysis.logic.worst_state import Weighed, heaviest
 from lampwright.model.keys import HIGHEST_KEY, AllOf, Condition, Literal
 from lampwright.records import dataclass
 
@@ -101,9 +101,12 @@ class Questions:
         exception = self.witness(one, self._diagram.negation(other))
         return None if exception is UNDECIDED else exception is None
 
-    def heaviest(self, loads: Iterable[tuple[Formula, int]]) -> State | Answer:
-        """The state with the largest sum of the weights of the formulas that hold; of several the plainest."""
-        paid = self._ask(lambda: heaviest(self._diagram, loads))
+    def heaviest(self, loads: Iterable[tuple[Formula, int]], weighed: Weighed | None = None) -> State | Answer:
+        """The state with the largest sum of the weights of the formulas that hold; of several the plainest.
+
+        `weighed` is what other series about the same formulas have found.
+        """
+        paid = self._ask(lambda: heaviest(self._diagram, loads, weighed))
         return _state(paid) if isinstance(paid, tuple) else paid
 
     def pieces(self, formula: Formula, marks: Sequence[Formula]) -> list[tuple[tuple[int, ...], Formula]] | None:

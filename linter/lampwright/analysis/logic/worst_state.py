@@ -14,13 +14,23 @@ _Best = tuple[int, int, tuple[int, ...]]
 """The weight with a minus sign, the price, the variables paid for: the least of several is the one that is wanted."""
 
 
-def heaviest(diagram: Diagram, loads: Iterable[tuple[Formula, int]]) -> tuple[int, ...]:
+Weighed = dict[frozenset[tuple[Formula, int]], tuple[_Best, int]]
+"""What was found of formulas that share variables with each other and with no others, and the steps that it took."""
+
+_MOST_WEIGHED = 512
+
+
+def heaviest(diagram: Diagram, loads: Iterable[tuple[Formula, int]], weighed: Weighed | None = None) -> tuple[int, ...]:
     """The assignment with the largest sum of the weights of the formulas that hold. Raises OutOfStepsError.
 
     It is given by the variables that are not at their free value: of equal sums the cheapest assignment, of equally
-    cheap ones the first in order. Weights are integers, so that the order of adding cannot break a tie.
+    cheap ones the first in order. Weights are integers, so that the order of adding cannot break a tie. What of it was
+    `weighed` in this diagram before takes the steps that it took, so that nothing is decided that was not.
     """
-    return _Search(diagram).best(_merged(loads))[2]
+    weighed = {} if weighed is None else weighed
+    if len(weighed) > _MOST_WEIGHED:
+        weighed.clear()
+    return _Search(diagram, weighed).all_together(_merged(loads))
 
 
 def _merged(loads: Iterable[tuple[Formula, int]]) -> _Loads:
@@ -31,9 +41,28 @@ def _merged(loads: Iterable[tuple[Formula, int]]) -> _Loads:
 
 
 class _Search:
-    def __init__(self, diagram: Diagram) -> None:
+    def __init__(self, diagram: Diagram, weighed: Weighed) -> None:
         self._diagram = diagram
+        self._weighed = weighed
         self._known: dict[frozenset[tuple[Formula, int]], _Best] = {}
+
+    def all_together(self, loads: _Loads) -> tuple[int, ...]:
+        """The variables to be paid for."""
+        loads.pop(TRUE, None)
+        loads.pop(FALSE, None)
+        parts = [self._weighed_part(part) for part in self._parts(loads)]
+        return tuple(sorted(variable for part in parts for variable in part[2]))
+
+    def _weighed_part(self, loads: _Loads) -> _Best:
+        key = frozenset(loads.items())
+        known = self._weighed.get(key)
+        if known is not None:
+            self._diagram.step(known[1])
+            return known[0]
+        steps = self._diagram.steps_left
+        best = self._best_of_part(loads)
+        self._weighed[key] = best, steps - self._diagram.steps_left
+        return best
 
     def best(self, loads: _Loads) -> _Best:
         certain = loads.pop(TRUE, 0)
