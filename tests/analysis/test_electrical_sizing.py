@@ -13,7 +13,6 @@ from lampwright.analysis.electrical.facts import OutputFacts
 from lampwright.analysis.resistors.preferred import SERIES
 from lampwright.analysis.resistors.rewiring import Gap, chains_to, narrowed, put, rewired
 from lampwright.analysis.resistors.sizing import (
-    Hint,
     MostCurrent,
     facts_of,
     proposed,
@@ -107,7 +106,7 @@ class TestReplacingAResistor:
             asked.append(facts)
             return facts_of(facts, lamp).current.usual <= amperes
 
-        assert smallest_resistance(made, output, old, fits, hint=Hint(guess)) == value
+        assert smallest_resistance(made, output, old, fits, guess=guess) == value
         # Beside the right one, it and the next one down are computed; far from it, some more than without a guess.
         assert len(asked) <= (4 if value and abs(guess - value) < 10 else 16)
 

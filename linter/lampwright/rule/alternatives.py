@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from itertools import islice
 
-from lampwright.analysis.electrical import output_facts
+from lampwright.analysis.electrical import tried_facts
 from lampwright.analysis.electrical.derating import derating, temperature_inside
 from lampwright.analysis.electrical.facts import OutputFacts
 from lampwright.analysis.resistors.pairing import Pair, equal_pairs, pairs_of
@@ -20,8 +20,8 @@ from lampwright.model.stock import StockResistor, resistor_meant
 from lampwright.model.values import Figure
 from lampwright.records import dataclass, replace
 from lampwright.rule.context import Context
-from lampwright.rule.dimness import underlit
-from lampwright.rule.limits import Excess, excess_of, overdone
+from lampwright.rule.limits import Excess, excess_of
+from lampwright.rule.worsening import Change, is_no_worse
 from lampwright.rule.writing import changed, put_in_place, resistor_text
 from lampwright.text import Edit, Span
 
@@ -171,12 +171,10 @@ def _joined_text(pair: Pair, both: Sequence[Resistor]) -> str:
 def _is_proved(context: Context, wish: Wish, element: Resistor | Chain | Parallel, new: Sequence[Resistor]) -> bool:
     """Whether the fault is gone with `element`, no other one has come, and the new resistors carry their heat."""
     margins = context.settings.margins
-    after = output_facts(*rewired(context.plan, wish.before.output, wish.slot, element))
+    after = tried_facts(*rewired(context.plan, wish.before.output, wish.slot, element))
     if not isinstance(after, OutputFacts) or not wish.fits(after):
         return False
-    if not overdone(after, margins) <= overdone(wish.before, margins) | {_place(wish.slot)}:
-        return False
-    if not underlit(after) <= underlit(wish.before):
-        return False
     found = [facts_of(after, resistor) for resistor in new]
-    return all(facts is not None and excess_of(facts, margins) is Excess.NONE for facts in found)
+    if not all(facts is not None and excess_of(facts, margins) is Excess.NONE for facts in found):
+        return False
+    return is_no_worse(Change(wish.before, wish.slot, element), after, margins)

@@ -5,15 +5,13 @@ Proved means: the fault is gone, and nothing else on the output has too much tha
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Iterator
 from itertools import islice
 from math import isfinite, isqrt
 
 from lampwright.analysis.electrical.facts import OutputFacts
-from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.rewiring import Gap, Slot, chains_to
 from lampwright.analysis.resistors.sizing import (
-    Hint,
     facts_of,
     proposed,
     rating_needed,
@@ -27,10 +25,9 @@ from lampwright.model.settings import Margins
 from lampwright.records import dataclass
 from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.context import Context
-from lampwright.rule.dimness import underlit
-from lampwright.rule.limits import Excess, excess_of, overdone, times_too_much, times_too_much_of_output
+from lampwright.rule.limits import Excess, excess_of, times_too_much, times_too_much_of_output
+from lampwright.rule.worsening import Change, is_no_worse
 from lampwright.rule.writing import changed, put_in, resistor_text
-from lampwright.text import Span
 
 MOST_WORK = 1200
 """Squares of elements, times the cures that are looked for: three of a rule in a circuit of 24 elements."""
@@ -50,23 +47,20 @@ def larger_resistor(
     fits: Callable[[OutputFacts], bool],
     near: PlacedLamp | None = None,
     number: int = 0,
-    *,
-    only: Collection[LawfulElement] | None = None,
 ) -> Cure:
     """The next preferred resistor up with which the facts of the output fit, where those of `before` do not.
 
     `near` is the lamp that it is for: a resistor of its own chain is changed first, one is put in before it last.
-    `number` is how many cures the same rule has looked for on this output (see `is_worth_a_search`). `fits` looks at
-    the facts of `only` some elements.
+    `number` is how many cures the same rule has looked for on this output (see `is_worth_a_search`).
     """
     plan, output, margins = context.plan, before.output, context.settings.margins
     for slot in _slots(output, near) if is_worth_a_search(plan, output, number) else ():
-        resistance = smallest_resistance(plan, output, slot, fits, hint=Hint(_guess(before, slot, near, margins), only))
+        resistance = smallest_resistance(plan, output, slot, fits, guess=_guess(before, slot, near, margins))
         if resistance is None:
             continue
         resistor = proposed(plan, slot, resistance)
         after = with_resistor(plan, output, slot, resistor)
-        if isinstance(after, OutputFacts) and is_no_worse(before, after, resistor.span, margins):
+        if isinstance(after, OutputFacts) and is_no_worse(Change(before, slot, resistor), after, margins):
             cure = written(context, slot, resistor, after)
             found = facts_of(after, resistor)
             if found is not None and number == 0:
@@ -75,11 +69,6 @@ def larger_resistor(
             if cure.fixes:
                 return cure
     return Cure()
-
-
-def is_no_worse(before: OutputFacts, after: OutputFacts, place: Span, margins: Margins) -> bool:
-    """Whether nothing has too much, and no lamp is dim, that was not so before; but for the new resistor at `place`."""
-    return overdone(after, margins) <= overdone(before, margins) | {place} and underlit(after) <= underlit(before)
 
 
 def is_worth_a_search(plan: LightingPlan, output: Output, number: int) -> bool:

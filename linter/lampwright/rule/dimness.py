@@ -39,10 +39,15 @@ def dim_light(facts: ElementFacts) -> float | None:
     return light if is_above(LEAST_LIGHT, light) else None
 
 
+def is_dim(facts: ElementFacts) -> bool:
+    """Whether that is a lamp with too little light."""
+    return dim_corner(facts) is not None or dim_light(facts) is not None
+
+
 def underlit(facts: OutputFacts) -> frozenset[Span]:
     """The places of the lamps of an output that are dim."""
     return frozenset(_underlit(facts))
 
 
 def _underlit(facts: OutputFacts) -> Iterator[Span]:
-    yield from (each.span for each in facts.elements if dim_corner(each) is not None or dim_light(each) is not None)
+    yield from (each.span for each in facts.elements if is_dim(each))

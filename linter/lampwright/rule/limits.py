@@ -5,7 +5,7 @@ The rules find it and the cures stay below it, so that no fix makes what another
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from enum import IntEnum
 from math import inf
 
@@ -111,6 +111,13 @@ def times_too_much_of_output(facts: OutputFacts, margins: Margins) -> float:
 def overdone(facts: OutputFacts, margins: Margins) -> frozenset[Span]:
     """The places of the elements of an output that have too much, and its own if it carries too much."""
     return frozenset(_overdone(facts, margins))
+
+
+def has_too_much_beyond(facts: OutputFacts, margins: Margins, places: Collection[Span]) -> bool:
+    """Whether the output or an element of it has too much elsewhere than at these `places`."""
+    if facts.output.span not in places and excess_of_output(facts, margins):
+        return True
+    return any(excess_of(each, margins) for each in facts.elements if each.span not in places)
 
 
 def _overdone(facts: OutputFacts, margins: Margins) -> Iterator[Span]:

@@ -34,7 +34,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lampwright.analysis.electrical import output_facts
+from lampwright.analysis.electrical import tried_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Undetermined
 from lampwright.diagnostics import Finding, Severity, Undecided
 from lampwright.model.circuit import Diode, Led, PlacedLamp, Resistor, lamp_kind
@@ -68,7 +68,7 @@ def hot_on_other_layouts(context: Context) -> Iterator[Verdict]:
         if _is_simple(facts) and all(map(_stays_within, _leds(facts))):
             continue
         # What was measured was measured at home.
-        there = output_facts(elsewhere, replace(facts.output, measured=None))
+        there = tried_facts(elsewhere, replace(facts.output, measured=None))
         if isinstance(there, Undetermined):
             yield Undecided(there.span, there.lacks)
         elif (worst := _worst(context, there)) is not None:

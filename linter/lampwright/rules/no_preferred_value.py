@@ -55,9 +55,9 @@ from lampwright.model.circuit import Resistor, Unreadable, leaves
 from lampwright.model.lighting import Output
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.cures import Cure, is_worth_a_search, written
-from lampwright.rule.dimness import underlit
-from lampwright.rule.limits import overdone
+from lampwright.rule.dimness import is_dim
 from lampwright.rule.phrases import quoted
+from lampwright.rule.worsening import Change, overdoes_more
 from lampwright.units import Dimension, say
 
 
@@ -111,5 +111,5 @@ def _cure(context: Context, output: Output | None, resistor: Resistor, number: i
     if not isinstance(before, OutputFacts) or not isinstance(after, OutputFacts):
         return Cure()
     # The new resistor itself may get as hot as it will: its rating is chosen behind this.
-    has_more = not overdone(after, margins) <= overdone(before, margins) | {new.span}
-    return Cure() if has_more or underlit(after) else written(context, resistor, new, after)
+    has_more = overdoes_more(Change(before, resistor, new), after, margins)
+    return Cure() if has_more or any(map(is_dim, after.elements)) else written(context, resistor, new, after)

@@ -83,8 +83,7 @@ def overdriven_led(context: Context) -> Iterator[Verdict]:
             # The same current flows through all LEDs of a chain: one resistor is wrong, not each lamp.
             worst = reduce(_worse, together)
             leds = [worst, *(each for each in together if each is not worst)]
-            are_cured, only = partial(_are_cured, context, leds), [each.element for each in leds]
-            cure = larger_resistor(context, facts, are_cured, _lamp(worst), number, only=only)
+            cure = larger_resistor(context, facts, partial(_are_cured, context, leds), _lamp(worst), number)
             yield _finding(context, leds, cure)
     for found in too_much_in_lead(context, partial(_is_overdriven, context), _share_of_maximum):
         yield found if isinstance(found, Undecided) else _finding(context, [found.facts], Cure(), found.state)

@@ -49,7 +49,6 @@ from math import isinf
 
 from lampwright.analysis.electrical.facts import OutputFacts
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
-from lampwright.model.circuit import Driver
 from lampwright.model.values import Figure
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.circumstances import at_supply, caveat, ceiling
@@ -117,5 +116,4 @@ def _cure(context: Context, facts: OutputFacts, limit: Figure | None) -> Cure:
     if limit is None:
         return Cure()
     margins = context.settings.margins
-    drivers = [each.element for each in facts.elements if isinstance(each.element, Driver)]
-    return larger_resistor(context, facts, lambda new: not excess_of_output(new, margins), only=drivers)
+    return larger_resistor(context, facts, lambda new: not excess_of_output(new, margins))

@@ -52,7 +52,7 @@ from collections.abc import Iterator
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts
 from lampwright.analysis.protection import LedProtection
 from lampwright.analysis.resistors.rewiring import narrowed
-from lampwright.analysis.resistors.sizing import Hint, facts_of, proposed, smallest_resistance, with_resistor
+from lampwright.analysis.resistors.sizing import facts_of, proposed, smallest_resistance, with_resistor
 from lampwright.diagnostics import Finding, Note, Severity, Undecided
 from lampwright.model.circuit import Chain, Led, Parallel, PlacedLamp, lamp_kind
 from lampwright.model.lighting import LightingPlan
@@ -62,7 +62,7 @@ from lampwright.records import replace
 from lampwright.rule import Context, Verdict, rule
 from lampwright.rule.alternatives import Wish, alternatives
 from lampwright.rule.cures import Cure, is_worth_a_search, written
-from lampwright.rule.limits import excess_of, overdone
+from lampwright.rule.limits import excess_of, has_too_much_beyond
 from lampwright.rule.phrases import quoted
 
 USUAL_CURRENT = 0.010
@@ -132,13 +132,13 @@ def _cure(context: Context, first: LedProtection, leds: list[PlacedLamp], number
 
     def all_is_well(facts: OutputFacts) -> bool:
         # The new resistor itself may get as hot as it will: its rating is chosen behind this.
-        return are_fine(facts) and overdone(facts, margins) <= {first.gap.chain.span}
+        return are_fine(facts) and not has_too_much_beyond(facts, margins, {first.gap.chain.span})
 
     alone = replace(output, circuit=narrowed(output.circuit, first.led))
     enough = smallest_resistance(context.plan, alone, first.gap, are_fine)
     if enough is None:
         return Cure()
-    best = smallest_resistance(context.plan, output, first.gap, all_is_well, hint=Hint(enough))
+    best = smallest_resistance(context.plan, output, first.gap, all_is_well, guess=enough)
     sized, resistance = (output, best) if best is not None else (alone, enough)
     resistor = proposed(context.plan, first.gap, resistance)
     facts = with_resistor(context.plan, sized, first.gap, resistor)

@@ -76,7 +76,7 @@ def wrong_lamp_voltage(context: Context) -> Iterator[Verdict]:
         for number, each in enumerate(each for each in facts.elements if _has_too_much(context, each)):
             lamp = each.element
             assert isinstance(lamp, PlacedLamp)
-            cure = larger_resistor(context, facts, partial(_is_cured, lamp, _bulb(each)), lamp, number, only=[lamp])
+            cure = larger_resistor(context, facts, partial(_is_cured, lamp, _bulb(each)), lamp, number)
             yield _finding(context, each, cure)
     for found in too_much_in_lead(context, partial(_has_too_much, context), _share_of_rating):
         yield found if isinstance(found, Undecided) else _finding(context, found.facts, Cure(), found.state)

@@ -31,12 +31,19 @@ from lampwright.text import Span
 if TYPE_CHECKING:
     from lampwright.analysis.electrical.lead_as_built import LeadAsBuilt
     from lampwright.analysis.electrical.slips import Slip
+    from lampwright.analysis.electrical.tried import Figures
 
 _MOST_KNOWN = 1536
 """Kinds of circuit that are kept, of 2 kB each. A club has a few dozen, and who types makes a new one with each key."""
 
 _KNOWN: dict[tuple[object, ...], Numbers] = {}
 """The numbers of circuits, by all that has a say in them."""
+
+_MOST_TRIED = 512
+"""Kinds of circuit that were tried out and of which the figures are kept, a few each."""
+
+_TRIED: dict[tuple[object, ...], Figures] = {}
+"""The figures of circuits that were tried out, by the same. Most are asked for again with the next key."""
 
 
 class ElectricalFacts:
@@ -142,14 +149,14 @@ class _FactsByOutput(Mapping[str, OutputFacts | Undetermined]):
         return len(self._facts.plan.outputs)
 
 
-def output_facts(
-    plan: LightingPlan, output: Output, only: Collection[LawfulElement] | None = None
-) -> OutputFacts | Undetermined:
-    """The facts of `output`, whose circuit need not be the one in `plan`: rules try out changed ones.
+def output_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
+    """The facts of `output`, whose circuit need not be the one in `plan`."""
+    return _output_facts(_Surroundings(plan), output)
 
-    Who asks for `only` some elements may have the facts of no others: those of all take the most time.
-    """
-    return _output_facts(_Surroundings(plan), output, only)
+
+def tried_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermined:
+    """The same facts, each computed when it is asked for: who tries out many circuits asks for little of each."""
+    return _output_facts(_Surroundings(plan), output, is_tried=True)
 
 
 def common_facts(plan: LightingPlan, names: Iterable[str] | None = None) -> CommonFacts | Undetermined:
@@ -236,9 +243,7 @@ class _Surroundings:
         return *likeness(self.lead), self.stands
 
 
-def _output_facts(
-    around: _Surroundings, output: Output, only: Collection[LawfulElement] | None = None
-) -> OutputFacts | Undetermined:
+def _output_facts(around: _Surroundings, output: Output, *, is_tried: bool = False) -> OutputFacts | Undetermined:
     if output.measured is not None:
         from lampwright.analysis.electrical.built import facts_as_built
 
@@ -249,12 +254,15 @@ def _output_facts(
     feeds = _feeds(around, (circuit,), (output.name,), output.span)
     if isinstance(feeds, Lack):
         return Undetermined(output, feeds.span, feeds.lacks)
+    # Computed once for all circuits that are alike, in all plans.
+    key = (around.likeness, likeness(circuit), feeds.volts)
+    if is_tried and key not in _KNOWN:
+        return _tried(around, output, circuit, feeds, key)
+    return _told(around, output, circuit, feeds, _numbers(around, circuit, feeds, key))
+
+
+def _told(around: _Surroundings, output: Output, circuit: Chain, feeds: Feeds, numbers: Numbers) -> OutputFacts:
     behind = (*around.leaves, *_lawful(circuit))
-    asked = None
-    if only is not None:
-        wanted = {id(element) for element in only}
-        asked = tuple(place for place, element in enumerate(behind) if id(element) in wanted)
-    numbers = _numbers(around, circuit, feeds, asked)
     feed = feeds.of(is_at_rail=circuit.rail_span is not None)
     return OutputFacts(
         output,
@@ -268,19 +276,34 @@ def _output_facts(
     )
 
 
-def _numbers(around: _Surroundings, circuit: Chain, feeds: Feeds, asked: tuple[int, ...] | None) -> Numbers:
-    """Computed once for all circuits that are alike, in all plans; those of elements in the lead are not among them."""
-    key = (around.likeness, likeness(circuit), feeds.volts, asked)
+def _numbers(around: _Surroundings, circuit: Chain, feeds: Feeds, key: tuple[object, ...]) -> Numbers:
+    """Those of elements in the lead are not among them."""
     numbers = _KNOWN.get(key)
     if numbers is None:
         wiring = wire(around.lead, {"": circuit}, feeds)
-        places = range(wiring.in_lead, len(wiring.leaves))
-        wanted = places if asked is None else [place for place in asked if place in places]
-        numbers = numbers_of(wiring, feeds, wanted, around.stands)
+        numbers = numbers_of(wiring, feeds, range(wiring.in_lead, len(wiring.leaves)), around.stands)
         if len(_KNOWN) >= _MOST_KNOWN:
             _KNOWN.clear()
         _KNOWN[key] = numbers
     return numbers
+
+
+def _tried(around: _Surroundings, output: Output, circuit: Chain, feeds: Feeds, key: tuple[object, ...]) -> OutputFacts:
+    from lampwright.analysis.electrical.tried import Trial, TriedFacts
+
+    known = _TRIED.get(key)
+    if known is None:
+        if len(_TRIED) >= _MOST_TRIED:
+            _TRIED.clear()
+        known = _TRIED[key] = {}
+    trial = Trial(
+        known,
+        around.stands,
+        lambda: wire(around.lead, {"": circuit}, feeds),
+        lambda: _told(around, output, circuit, feeds, _numbers(around, circuit, feeds, key)),
+    )
+    feed = feeds.of(is_at_rail=circuit.rail_span is not None)
+    return TriedFacts(output, feed, (*around.leaves, *_lawful(circuit)), trial)
 
 
 def _lawful(circuit: Chain) -> tuple[LawfulElement, ...]:

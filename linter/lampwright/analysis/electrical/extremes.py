@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
 from math import sqrt
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from lampwright.analysis.electrical.characteristics import Characteristic, Limiter, ohmic
 from lampwright.analysis.electrical.facts import Range
@@ -28,6 +28,9 @@ Choice = tuple[Characteristic, Characteristic, Characteristic]
 
 Corner = tuple[Spread, Spread, float]
 """What is in an element's way, what is beside it, and the volts across all."""
+
+Quantity = Literal["current", "voltage", "power"]
+End = Literal["lowest", "usual", "highest"]
 
 _ASIDE = 1e-9
 """Of a resistance, to stand on one side of a knee."""
@@ -77,11 +80,11 @@ def carried(network: Network, choices: tuple[Choice, ...], supply: Range, wanted
 
     Kept by value: front and rear, left and right are alike in most plans, and a club uses few lamps and resistors.
     """
-    search = _CornerSearch(network, choices, supply)
+    search = CornerSearch(network, choices, supply)
     return Carried(search.total(), {element: search.extremes(element) for element in wanted})
 
 
-class _CornerSearch:
+class CornerSearch:
     """The corners of one network; `choices` are the characteristics of its elements, by the spread of their figures.
 
     Keeps each corner that has been solved: the elements of a chain share most of them.
@@ -91,14 +94,23 @@ class _CornerSearch:
         self._network = network
         self._choices = choices
         self._supply = supply
+        self._hot = (Spread.LOWEST, Spread.HIGHEST, supply.highest)
+        self._cold = (Spread.HIGHEST, Spread.LOWEST, supply.lowest)
         self._usual = solve(network, [choice[Spread.USUAL] for choice in choices], supply.usual)
         self._known: dict[tuple[object, ...], Solution] = {}
 
     def total(self) -> Range:
         """Amperes through the whole network."""
-        least = self._whole(Spread.HIGHEST, self._supply.lowest)
-        most = self._whole(Spread.LOWEST, self._supply.highest)
-        return _in_order(least, _through(self._network.nest, self._usual), most)
+        return Range(self.total_at("lowest"), self.total_at("usual"), self.total_at("highest"))
+
+    def total_at(self, end: End) -> float:
+        """One end of that."""
+        usual = _through(self._network.nest, self._usual)
+        if end == "usual":
+            return usual
+        if end == "lowest":
+            return min(self._whole(Spread.HIGHEST, self._supply.lowest), usual)
+        return max(self._whole(Spread.LOWEST, self._supply.highest), usual)
 
     def _whole(self, spread: Spread, voltage: float) -> float:
         if self._network.is_chain:
@@ -109,17 +121,33 @@ class _CornerSearch:
 
     def extremes(self, element: int) -> Extremes:
         """What one element carries."""
-        volts, amperes, supply = self._usual.voltages[element], self._usual.currents[element], self._supply
-        hot, cold = (Spread.LOWEST, Spread.HIGHEST, supply.highest), (Spread.HIGHEST, Spread.LOWEST, supply.lowest)
-        most, least = self._ends(element, hot), self._ends(element, cold)
-        hottest = self._hottest(element, most, hot)
-        coolest = self._coolest(element, least, cold)
+        volts, amperes = self._usual.voltages[element], self._usual.currents[element]
+        most, least = self._ends(element, self._hot), self._ends(element, self._cold)
+        hottest = self._hottest(element, most, self._hot)
+        coolest = self._coolest(element, least, self._cold)
         return Extremes(
             _in_order(least[1].current, amperes, most[0].current),
             _in_order(least[0].voltage, volts, most[1].voltage),
             _in_order(coolest, volts * amperes, hottest.power),
             hottest,
         )
+
+    def figure(self, element: int, quantity: Quantity, end: End) -> float:
+        """One end of one of the ranges in `extremes`, without what takes the time of the others."""
+        usual: float = getattr(_point(self._usual, element), quantity)
+        if end == "usual":
+            return usual
+        is_most, corner = end == "highest", self._hot if end == "highest" else self._cold
+        found: float
+        if quantity == "power":
+            ends = self._ends(element, corner)
+            found = self._hottest(element, ends, corner).power if is_most else self._coolest(element, ends, corner)
+        else:
+            # An element gets most current where it resists least itself, and most voltage where it resists most.
+            own = Spread.LOWEST if is_most == (quantity == "current") else Spread.HIGHEST
+            at = self._solution(element, self._choices[element][own], corner)
+            found = getattr(_point(at, element), quantity)
+        return max(found, usual) if is_most else min(found, usual)
 
     def _ends(self, element: int, corner: Corner) -> tuple[Point, Point]:
         """Where `element` works with its figures at their lowest, and at their highest."""

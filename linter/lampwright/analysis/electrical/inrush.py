@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lampwright.analysis.electrical import output_facts
+from lampwright.analysis.electrical import tried_facts
 from lampwright.analysis.electrical.facts import OutputFacts, Undetermined
 from lampwright.analysis.electrical.law import HOT_OVER_COLD
 from lampwright.model.circuit import Bulb, Chain, Element, Parallel, PlacedLamp, Resistor, lamp_kind, placed_lamps
@@ -25,7 +25,7 @@ def inrush_facts(plan: LightingPlan, output: Output) -> OutputFacts | Undetermin
     """
     own, lead = (_cold_chain(chain) if chain is not None else None for chain in (output.circuit, plan.common_circuit))
     of_supply = output.measured.of_supply if output.measured is not None else None
-    return output_facts(replace(plan, common_circuit=lead), replace(output, circuit=own, measured=of_supply))
+    return tried_facts(replace(plan, common_circuit=lead), replace(output, circuit=own, measured=of_supply))
 
 
 def _cold_chain(chain: Chain) -> Chain:

@@ -75,17 +75,14 @@ def numbers_of(wiring: Wiring, feeds: Feeds, wanted: Collection[int], stands: fl
 
 
 def _element(place: int, leaf: Leaf, found: Extremes, corners: Corners, fed: Fed, stands: float) -> ElementNumbers:
-    # What a wire drops and a gap lets through are there for the solver only.
-    is_wire = leaf.characteristics[Spread.HIGHEST] == WIRE
-    is_gap = leaf.characteristics[Spread.LOWEST] == GAP
     # What a wire carries for the solver is a matter of how little resistance that gave it.
     is_unlimited = found.current.highest >= UNLIMITED
     return ElementNumbers(
         number=place,
         path=leaf.path,
-        current=NOTHING if is_gap else _limited(found.current),
-        voltage=NOTHING if is_wire else found.voltage,
-        power=NOTHING if is_wire or is_gap else _limited(found.power) if is_unlimited else found.power,
+        current=NOTHING if is_gap(leaf) else _limited(found.current),
+        voltage=NOTHING if is_wire(leaf) else found.voltage,
+        power=NOTHING if is_wire(leaf) or is_gap(leaf) else _limited(found.power) if is_unlimited else found.power,
         corners=corners,
         hottest_resistance=found.hottest.resistance if isinstance(leaf.element, Resistor) else None,
         is_at_rail=fed.is_at_rail,
@@ -93,6 +90,16 @@ def _element(place: int, leaf: Leaf, found: Extremes, corners: Corners, fed: Fed
         share_of_time=leaf.share_of_time,
         derating=stands,
     )
+
+
+def is_wire(leaf: Leaf) -> bool:
+    """Whether nothing stands across it; what a wire drops is there for the solver only."""
+    return leaf.characteristics[Spread.HIGHEST] == WIRE
+
+
+def is_gap(leaf: Leaf) -> bool:
+    """Whether nothing flows through it; what a gap lets through is there for the solver only."""
+    return leaf.characteristics[Spread.LOWEST] == GAP
 
 
 def _dead(place: int, leaf: Leaf, feeds: Feeds) -> ElementNumbers:
@@ -107,7 +114,12 @@ def _dead(place: int, leaf: Leaf, feeds: Feeds) -> ElementNumbers:
 
 def _limited(amperes_or_watts: Range) -> Range:
     ends = (amperes_or_watts.lowest, amperes_or_watts.usual, amperes_or_watts.highest)
-    return Range(*(each if each < UNLIMITED else inf for each in ends))
+    return Range(*map(limited, ends))
+
+
+def limited(amperes_or_watts: float) -> float:
+    """That, or infinite where nothing limits it."""
+    return amperes_or_watts if amperes_or_watts < UNLIMITED else inf
 
 
 # --- With the circuits again ------------------------------------------------------------------------------------------

@@ -5,9 +5,9 @@ Each is a new tree, the old one stays as it is.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from lampwright.model.circuit import Chain, Element, Parallel, PlacedLamp, Resistor, placed_lamps
+from lampwright.model.circuit import Chain, Element, Parallel, PlacedLamp, Resistor, leaves, placed_lamps
 from lampwright.model.lighting import LightingPlan, Output
 from lampwright.records import dataclass, replace
 
@@ -50,6 +50,19 @@ def chains_to(chain: Chain, lamp: PlacedLamp) -> Iterator[Chain]:
             if _holds(each, lamp):
                 yield from chains_to(each, lamp)
                 return
+
+
+def beside(chain: Chain, slot: Slot) -> Sequence[Element] | None:
+    """All elements of `chain` in branches beside the one that `slot` is in; None if it is not in the chain."""
+    if any(element is slot for element in chain.elements) or (isinstance(slot, Gap) and slot.chain is chain):
+        return []
+    for element in chain.elements:
+        inner = element.branches if isinstance(element, Parallel) else (element,) if isinstance(element, Chain) else ()
+        for each in inner:
+            found = beside(each, slot)
+            if found is not None:
+                return [*found, *(leaf for other in inner if other is not each for leaf in leaves(other))]
+    return None
 
 
 def narrowed(chain: Chain, lamp: PlacedLamp) -> Chain:

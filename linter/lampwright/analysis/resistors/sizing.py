@@ -6,11 +6,10 @@ Knows resistors and what is wanted of the facts; the words and the edits are for
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from functools import cache, partial
-from typing import NamedTuple
 
-from lampwright.analysis.electrical import output_facts
+from lampwright.analysis.electrical import tried_facts
 from lampwright.analysis.electrical.facts import ElementFacts, OutputFacts, Undetermined
 from lampwright.analysis.electrical.weakness import LawfulElement
 from lampwright.analysis.resistors.preferred import next_rating, next_up
@@ -33,25 +32,9 @@ class MostCurrent:
     highest: float
 
 
-class Hint(NamedTuple):
-    """What saves most of the computing in a search: about the ohms that are looked for, and the elements that count."""
-
-    guess: float | None = None
-    only: Collection[LawfulElement] | None = None
-
-
-_NO_HINT = Hint()
-
-
-def with_resistor(
-    plan: LightingPlan,
-    output: Output,
-    slot: Slot,
-    resistor: Resistor,
-    only: Collection[LawfulElement] | None = None,
-) -> OutputFacts | Undetermined:
-    """The facts of `output` with `resistor` in `slot`, of its circuit or of the common lead; `only` those of some."""
-    return output_facts(*rewired(plan, output, slot, resistor), only)
+def with_resistor(plan: LightingPlan, output: Output, slot: Slot, resistor: Resistor) -> OutputFacts | Undetermined:
+    """The facts of `output` with `resistor` in `slot`, of its circuit or of the common lead, as they are asked for."""
+    return tried_facts(*rewired(plan, output, slot, resistor))
 
 
 def size_resistor(
@@ -70,21 +53,21 @@ def smallest_resistance(
     slot: Slot,
     fits: Callable[[OutputFacts], bool],
     series: str | None = None,
-    hint: Hint = _NO_HINT,
+    guess: float | None = None,
 ) -> float | None:
     """The smallest preferred resistance in `slot` with which the facts of `output` fit; None if there is none.
 
     What fits must stay so with a larger resistance, as every current in series with it and every voltage beyond it do.
-    `fits` may look at the facts of no other elements than those of the `hint`.
+    `guess` is about what is looked for, which saves most of the search.
     """
 
     @cache
     def cures(resistance: float) -> bool:
-        facts = with_resistor(plan, output, slot, proposed(plan, slot, resistance), hint.only)
+        facts = with_resistor(plan, output, slot, proposed(plan, slot, resistance))
         return isinstance(facts, OutputFacts) and fits(facts)
 
     values = _preferred_values(series or plan.settings.series)
-    low, high = (0, len(values)) if hint.guess is None else _bracket(values, hint.guess, cures)
+    low, high = (0, len(values)) if guess is None else _bracket(values, guess, cures)
     place = bisect_left(values, 1, low, high, key=cures)
     # The search has asked some values only, and trusts `fits` for the rest; the one that it ends at is proved.
     return values[place] if place < len(values) and cures(values[place]) else None
