@@ -5,7 +5,9 @@ Keeps no texts: those are in `texts`, since the library's own lose their way at 
 
 from __future__ import annotations
 
+import asyncio
 import logging
+from traceback import clear_frames
 from typing import Any
 
 from lsprotocol import types
@@ -59,6 +61,7 @@ class Protocol(LanguageServerProtocol):
             structured = self.structure_message(message)
         except JsonRpcException as error:
             self._misunderstand(method, number, error)
+            _let_go(error)
             return
         if method == types.CANCEL_REQUEST and not _is_number(structured.params.id):
             _LOGGER.warning("cannot read %s: the id is neither a number nor a text", method)
@@ -81,6 +84,27 @@ class Protocol(LanguageServerProtocol):
         else:
             _LOGGER.warning("cannot read %s: %s", method or "a response", error)
 
+    def _execute_handler(self, msg_id: Any, *given: Any, **named: Any) -> None:
+        super()._execute_handler(msg_id, *given, **named)
+        future = self._request_futures.get(msg_id)
+        if future is not None:
+            # The library would keep that of each notification for ever, in case that somebody takes it back. It may be
+            # just looking through all of them.
+            loop = asyncio.get_running_loop()
+            future.add_done_callback(lambda done: loop.call_soon_threadsafe(self._forget, msg_id, done))
+
+    def _forget(self, msg_id: Any, done: Any) -> None:
+        if self._request_futures.get(msg_id) is done:
+            del self._request_futures[msg_id]
+
+    def _send_handler_result(self, future: Any, *, msg_id: Any) -> None:
+        super()._send_handler_result(future, msg_id=msg_id)
+        _let_go_of_failure(future)
+
+    def _check_handler_result(self, future: Any) -> None:
+        super()._check_handler_result(future)
+        _let_go_of_failure(future)
+
     def _refuse(self, number: Any, code: int, reason: str) -> None:
         error = types.ResponseError(code, reason)
         self._send_data(types.ResponseErrorMessage(id=number, error=error))
@@ -89,3 +113,23 @@ class Protocol(LanguageServerProtocol):
 def _is_number(given: object) -> bool:
     """Whether that may be the id of a request, or stand where none is: the library takes whatever can be a key."""
     return given is None or (isinstance(given, int | str) and not isinstance(given, bool))
+
+
+def _let_go_of_failure(future: Any) -> None:
+    if not future.cancelled() and (failure := future.exception()) is not None:
+        _let_go(failure)
+
+
+def _let_go(failure: BaseException | None) -> None:
+    """Forget the way that a failure has come, which was told to who must know.
+
+    The way leads through who holds the failure, and so in a circle: all that was read for a question that was refused
+    would stay until garbage in circles is looked for, which is seldom.
+    """
+    if failure is None or failure.__traceback__ is None:
+        return
+    # Others, which were made into this one, may lie in what was left behind on the way.
+    clear_frames(failure.__traceback__)
+    failure.__traceback__ = None
+    for each in (failure.__cause__, failure.__context__, *getattr(failure, "exceptions", ())):
+        _let_go(each)

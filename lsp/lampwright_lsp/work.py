@@ -33,7 +33,7 @@ class Run(Generic[Said]):
     """Work that takes a while, and whether it is still wanted."""
 
     is_stopped: bool = False
-    future: asyncio.Future[Said] = field(init=False)
+    future: asyncio.Future[Said | None] = field(init=False)
 
     def pause(self) -> None:
         """Go on, unless this was stopped."""
@@ -58,12 +58,9 @@ class Work(Generic[Said]):
         """What is to be said of the file of `uri`, judged as it is when this returns."""
         while True:
             run = self._runs.get(uri) or self._started(uri)
-            try:
-                # Who is cancelled stops waiting; the others still do.
-                said = await asyncio.shield(run.future)
-            except StoppedError:
-                continue
-            if not run.is_stopped:
+            # Who is cancelled stops waiting; the others still do.
+            said = await asyncio.shield(run.future)
+            if said is not None and not run.is_stopped:
                 return said
 
     async def answer(self, function: Callable[..., Result], *given: object) -> Result:
@@ -101,11 +98,17 @@ class Work(Generic[Said]):
         for uri in list(self._runs):
             self.stop(uri)
 
-    def _judged(self, uri: str, pause: Pause) -> Said:
-        """In one thread, since each change of threads takes a tenth of a millisecond."""
-        with self.documents.holding.job():
-            self.documents.judged(uri, pause)
-            return self.say(self.documents, uri)
+    def _judged(self, uri: str, pause: Pause) -> Said | None:
+        """In one thread, since each change of threads takes a tenth of a millisecond. None if that was stopped.
+
+        A failure would hold what it came through, and that the failure, until garbage in circles is looked for.
+        """
+        try:
+            with self.documents.holding.job():
+                self.documents.judged(uri, pause)
+                return self.say(self.documents, uri)
+        except StoppedError:
+            return None
 
     def _started(self, uri: str) -> Run[Said]:
         run = self._runs[uri] = Run()
@@ -113,7 +116,7 @@ class Work(Generic[Said]):
         loop = asyncio.get_running_loop()
         run.future = loop.run_in_executor(self._judges, self._judged, uri, run.pause)
 
-        def done(future: asyncio.Future[Said]) -> None:
+        def done(future: asyncio.Future[Said | None]) -> None:
             self._waiting -= 1
             self._tidy_later(loop)
             if self._runs.get(uri) is run:
