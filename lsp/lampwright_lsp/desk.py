@@ -16,6 +16,12 @@ Stamp = tuple[int, int, int]
 """What tells that a file is still the same: when it was written, its size, its place on the disk."""
 
 
+_NO_FILE: Stamp = (0, -1, 0)
+
+_FEW_READ = 256
+"""Files that are kept read without a look at which of them are still there."""
+
+
 class Desk:
     """All open texts by URI. Files on the disk are read once and again when they have changed."""
 
@@ -26,6 +32,7 @@ class Desk:
         self._folders: tuple[tuple[Path, Path], ...] = ()
         self._folder_of: dict[Path, Path] = {}
         self._read: dict[tuple[Path, str], tuple[Stamp, Source | Refusal]] = {}
+        self._most_read = _FEW_READ
 
     @property
     def folders(self) -> tuple[Path, ...]:
@@ -105,7 +112,16 @@ class Desk:
             return known[1]
         loaded = self._disk.read(real, shown)
         self._read[real, shown] = stamp, loaded
+        if len(self._read) > self._most_read:
+            self._forget_what_is_gone()
         return loaded
+
+    def _forget_what_is_gone(self) -> None:
+        """Each time when there are twice as many: files come and go, and nobody asks again for those that went."""
+        for place in list(self._read):
+            if _stamp(place[0]) == _NO_FILE:
+                self._read.pop(place, None)
+        self._most_read = max(_FEW_READ, 2 * len(self._read))
 
     def is_file(self, path: Path) -> bool:
         """Whether a file is there, if only in a buffer."""
@@ -152,5 +168,5 @@ def _stamp(path: Path) -> Stamp:
     try:
         status = path.stat()
     except (OSError, ValueError):
-        return 0, -1, 0
+        return _NO_FILE
     return status.st_mtime_ns, status.st_size, status.st_ino

@@ -15,6 +15,9 @@ from typing import Any
 import pytest
 
 from command import PLAN
+from lampwright.diagnostics import Refusal
+from lampwright.text import Source
+from lampwright_lsp.desk import Desk
 from lampwright_lsp.server import Server, make_server
 from lampwright_lsp.work import Run
 from test_garbage import no_garbage
@@ -146,3 +149,17 @@ def test_news(tmp_path: Path, message: dict[str, Any]) -> None:
     with served(tmp_path) as (loop, client):
         loop.run_until_complete(told(client))
         assert client.server.protocol._request_futures == {}
+
+
+def test_files_that_come_and_go(tmp_path: Path) -> None:
+    desk, stays = Desk(), tmp_path / "stays.lights.yaml"
+    stays.write_text(PLAN)
+    kept = desk.read(stays, "stays")
+    for number in range(2000):
+        path = tmp_path / f"{number}.lights.yaml"
+        path.write_text(PLAN)
+        assert isinstance(desk.read(path, path.name), Source)
+        path.unlink()
+        assert isinstance(desk.read(path, path.name), Refusal)
+    assert desk.read(stays, "stays") is kept
+    assert len(desk._read) <= 512
