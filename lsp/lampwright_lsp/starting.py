@@ -78,8 +78,10 @@ async def _serve(stdin: BinaryIO, stdout: BinaryIO) -> int:
             server.protocol.take(message)
 
     def read() -> None:
-        for message in messages(stdin):
-            loop.call_soon_threadsafe(take, message)
+        # A terminal that is closed cannot be read any more, which is an error and not the end of a file.
+        with suppress(OSError):
+            for message in messages(stdin):
+                loop.call_soon_threadsafe(take, message)
         loop.call_soon_threadsafe(_end, over, 0 if server.protocol.is_shut_down else 1)
 
     threading.Thread(target=read, name="reader", daemon=True).start()

@@ -204,6 +204,27 @@ def test_at_a_terminal_one_line_tells_what_it_is(tmp_path: Path) -> None:
     assert err == b""
 
 
+GONE = """
+import errno, io, sys, types
+
+class Gone(io.BytesIO):
+    def readline(self, _size=-1):
+        raise OSError(errno.EIO, "Input/output error")
+
+sys.stdin = types.SimpleNamespace(buffer=Gone(), isatty=lambda: False)
+from lampwright.cli import main
+sys.exit(main(["server"]))
+"""
+"""A terminal that is closed while somebody reads from it: then the system may say so by an error."""
+
+
+def test_at_a_terminal_that_is_gone_it_ends(tmp_path: Path) -> None:
+    outcome = subprocess.run(
+        [sys.executable, "-c", GONE], cwd=tmp_path, capture_output=True, timeout=SECONDS, check=False
+    )
+    assert (outcome.returncode, outcome.stdout, outcome.stderr) == (1, b"", b"")
+
+
 def test_without_standard_input_one_line_says_so(tmp_path: Path) -> None:
     outcome = subprocess.run(
         ["/bin/sh", "-c", 'exec "$@" <&-', "sh", *COMMAND],
