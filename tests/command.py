@@ -101,7 +101,10 @@ def environment(**more: str) -> dict[str, str]:
     """What a shell would hand over, without what would change the output; the same program is run from any folder."""
     changing = {"NO_COLOR", "TERM", "COLUMNS", "PYTHONUNBUFFERED"}
     kept = {name: value for name, value in os.environ.items() if name not in changing}
-    return {**kept, "TERM": "xterm", "PYTHONPATH": str(Path(lampwright.__file__).parents[1]), **more}
+    # In a working tree the server is that of the same tree; where both are installed they stand side by side.
+    linter = Path(lampwright.__file__).parents[1]
+    paths = os.pathsep.join((str(linter), str(linter.with_name("lsp"))))
+    return {**kept, "TERM": "xterm", "PYTHONPATH": paths, **more}
 
 
 def lay(files: Mapping[str, str | bytes], folder: Path | str = ".") -> None:

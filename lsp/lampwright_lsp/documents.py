@@ -40,6 +40,9 @@ Pause = Callable[[], None]
 _MOST_CLOSED = 64
 """Files that no buffer holds and that are kept read all the same. A plan of 50 lines takes 300 kB."""
 
+_LOCKS = 64
+"""Locks that all files share: one for each would stay for ever, whatever name a client made up."""
+
 _MOST_PAST = 4
 """Snapshots that are out of date and have not been taken apart yet."""
 
@@ -192,7 +195,8 @@ class Documents:
     _told: dict[str, _Told] = field(default_factory=dict)
     _readers: dict[str, set[str]] = field(default_factory=dict)
     holding: Holding = field(default_factory=Holding)
-    _locks: dict[str, Lock] = field(default_factory=dict)
+    _locks: tuple[Lock, ...] = field(default_factory=lambda: tuple([Lock() for _ in range(_LOCKS)]))
+    _reader_lock: Lock = field(default_factory=Lock)
     _past: list[_Kept] = field(default_factory=list)
     _fleets: dict[Path, Fleet] = field(default_factory=dict)
     _fleet_lock: Lock = field(default_factory=Lock)
@@ -345,7 +349,8 @@ class Documents:
             return kept
 
     def _lock(self, uri: str) -> Lock:
-        return self._locks.setdefault(uri, Lock())
+        # Who holds one asks for no other, so that two files may well have the same.
+        return self._locks[hash(uri) % _LOCKS]
 
     def _keep(self, uri: str, kept: _Kept | None) -> None:
         old = self._kept.pop(uri, None)
@@ -448,8 +453,9 @@ class Documents:
         self._forget(uri)
         self._told[uri] = told
         self._enter(uri, before.report.cards if before is not None else (), told.report.cards)
-        for read in told.uris.values():
-            self._readers.setdefault(read, set()).add(uri)
+        with self._reader_lock:
+            for read in told.uris.values():
+                self._readers.setdefault(read, set()).add(uri)
 
     def _drop(self, uri: str) -> None:
         """That file is gone, and its plan with it, unless it is known by another URI as well."""
@@ -462,8 +468,12 @@ class Documents:
 
     def _forget(self, uri: str) -> None:
         told = self._told.pop(uri, None)
-        for read in told.uris.values() if told is not None else ():
-            self._readers.get(read, set()).discard(uri)
+        with self._reader_lock:
+            for read in told.uris.values() if told is not None else ():
+                readers = self._readers.get(read, set())
+                readers.discard(uri)
+                if not readers:
+                    self._readers.pop(read, None)
 
 
 def is_ours(uri: str) -> bool:
