@@ -310,8 +310,13 @@ class Documents:
         """No buffer holds that file any more; if it has no place in the client's folders, nothing is known of it."""
         self._kept.pop(uri, None)
         path = path_of(uri)
-        if path is None or self.desk.folder_of(path) not in self.desk.folders or not self.desk.is_file(path):
+        if path is None or self.is_apart(uri) or not self.desk.is_file(path):
             self._drop(uri)
+
+    def is_apart(self, uri: str) -> bool:
+        """Whether that file is in none of the client's folders."""
+        path = path_of(uri)
+        return path is None or self.desk.folder_of(path) not in self.desk.folders
 
     def begin_anew(self) -> None:
         """The client has other folders: files have other names, and other plans are a fleet."""

@@ -217,6 +217,9 @@ def _register_texts(server: Server) -> None:
     def open_text(params: types.DidOpenTextDocumentParams) -> None:
         document = params.text_document
         _take(server, Text(document.uri, document.version, (document.text,)))
+        if is_ours(document.uri) and server.documents.is_apart(document.uri):
+            # What it refers to and what governs it may be in no folder that was looked through.
+            server.teller.others_changed()
 
     @server.feature(types.TEXT_DOCUMENT_DID_CHANGE)
     def change_text(params: types.DidChangeTextDocumentParams) -> None:

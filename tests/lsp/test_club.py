@@ -570,10 +570,15 @@ def test_a_folder_that_comes_and_goes_makes_another_fleet_of_what_is_open(tmp_pa
         assert talk.end() == 0
 
 
-def test_settings_outside_the_folders_are_told_of_with_the_plan_that_they_govern(tmp_path: Path) -> None:
+@pytest.mark.parametrize("seconds", [0.0, 0.7], ids=["at once", "when all is quiet"])
+def test_settings_outside_the_folders_are_told_of_with_the_plan_that_they_govern(
+    tmp_path: Path, seconds: float
+) -> None:
     lay({"lampwright.yaml": "lampwright: 1\ninsid: 40 °C\n"}, tmp_path / "club")
     with conversation(tmp_path) as talk:
         talk.initialize({}, workspaceFolders=[])
+        # After the look at all files with which a server begins.
+        time.sleep(seconds)
         plan = talk.open("club/loco.lights.yaml", BURNING)
         comes(talk, talk.uri("club/lampwright.yaml"), ["unknown-key"])
         talk.close(plan)
