@@ -18,6 +18,7 @@ from lampwright.model.decoder import Decoder
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.lowering.catalogue import Catalogue
 from lampwright.model.wires import WIRES
+from lampwright.plan.keys import key_number
 from lampwright.rule import Context
 from lampwright.rule.cv_meanings import Words, words_of
 from lampwright.rule.phrases import listed
@@ -178,8 +179,10 @@ def of_output_of_sheet(decoder: Decoder, name: str) -> Iterator[str]:
 
 
 def of_key(context: Context, name: str) -> Iterator[str]:
-    """A function key: what it is called, here and in the club, and what burns by it."""
-    number = int(name[1:])
+    """A function key: what it is called, here and in the club, and what burns by it; nothing of what is no key."""
+    number = key_number(name)
+    if number is None:
+        return
     key = context.plan.keys.get(number)
     label = key.label.text if key is not None and key.label is not None else None
     yield f"{name} {label}" if label else name

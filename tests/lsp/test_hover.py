@@ -120,6 +120,12 @@ def test_a_key_an_effect_and_the_address() -> None:
     assert "CV29 =" not in text
 
 
+@pytest.mark.parametrize("written", ["Headlamps", "f0", "F", "F 0", "F99", "Fux3 F9", "", "é"])
+def test_what_stands_for_a_key_and_is_none_says_nothing(written: str) -> None:
+    shot = shot_of(PLAN.replace("  F0: {label", f'  "{written}": {{label'))
+    assert shown(shot, f'"{written}": {{label') is None
+
+
 def test_a_rule_in_an_allowance() -> None:
     assert said("overdriven-led").startswith("overdriven-led (error at most)\n")
 
