@@ -168,7 +168,7 @@ def test_two_hundred_thousand_findings_take_a_moment(
         asked.append(len(places))
         yield from (Finding(span, "m") for span in places)
 
-    rule = Rule("fading-lamp", Severity.ERROR, judge, needs_plan=False, has_fix=False)
+    rule = Rule("fading-lamp", Severity.ERROR, judge, needs_plan=False, has_fix=False, words_problems=is_worded)
     problems = tuple(Problem("fading-lamp", span) for span in spans) if is_worded else ()
     monkeypatch.setattr(engine, "RULES", (rule,))
     read = engine.read_document

@@ -42,8 +42,12 @@ class Hearing:
 
     def _hear(self, rule: Rule, context: Context) -> None:
         more: Counter[bool] | None = None
-        if len(context.problems_of(rule.name)) > MOST_FINDINGS:
-            context, more = self._bounded(rule, context)
+        if rule.words_problems:
+            count = len(context.problems_of(rule.name))
+            if count == 0:
+                return
+            if count > MOST_FINDINGS:
+                context, more = self._bounded(rule, context)
         verdicts = context.hear(rule.judge)
         # Most rules have nothing to say.
         if verdicts:

@@ -27,7 +27,8 @@ FleetJudge = Callable[[Fleet], Iterator[Finding]]
 class Rule:
     """A rule. `level` is the highest that its findings can have unless the settings say otherwise.
 
-    One `of_fleet` judges a card among all others; of a single plan it says nothing.
+    One that `words_problems` has nothing to say where there is no problem of its name. One `of_fleet` judges a card
+    among all others; of a single plan it says nothing.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Rule:
     judge: Judge
     needs_plan: bool
     has_fix: bool
+    words_problems: bool = False
     of_fleet: FleetJudge | None = None
 
     @property
@@ -48,14 +50,17 @@ class Rule:
         return self.page.strip().split("\n\n", 1)[0].replace("\n", " ")
 
 
-def rule(level: Severity, *, needs_plan: bool = False, has_fix: bool = False) -> Callable[[Judge], Rule]:
+def rule(
+    level: Severity, *, needs_plan: bool = False, has_fix: bool = False, words_problems: bool = False
+) -> Callable[[Judge], Rule]:
     """Make a rule of a generator function; its name with hyphens is the rule's.
 
     `needs_plan`: only asked where there is a lighting plan. `has_fix`: its page shows what Fixed looks like.
+    `words_problems`: only asked where there is a problem of its name.
     """
 
     def make(judge: Judge) -> Rule:
-        return Rule(judge.__name__.replace("_", "-"), level, judge, needs_plan, has_fix)
+        return Rule(judge.__name__.replace("_", "-"), level, judge, needs_plan, has_fix, words_problems)
 
     return make
 

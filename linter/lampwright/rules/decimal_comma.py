@@ -43,7 +43,7 @@ from lampwright.rule import Context, rule
 from lampwright.rule.phrases import corrections, meant_instead, quoted
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def decimal_comma(context: Context) -> Iterator[Finding]:
     """A comma for the decimal point."""
     for problem in context.problems_of("decimal-comma"):

@@ -50,7 +50,7 @@ from lampwright.rule import Context, rule
 from lampwright.rule.phrases import quoted
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def duplicate_key(context: Context) -> Iterator[Finding]:
     """The same key twice in one mapping."""
     for problem in context.problems_of("duplicate-key"):

@@ -39,7 +39,7 @@ from lampwright.rule.phrases import quoted
 from lampwright.units import say
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, words_problems=True)
 def implausible_value(context: Context) -> Iterator[Finding]:
     """Right dimension, wrong thousand."""
     for problem in context.problems_of("implausible-value"):

@@ -39,7 +39,7 @@ from lampwright.rule import Context, rule
 from lampwright.rule.phrases import all_quoted, quoted
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, words_problems=True)
 def missing_key(context: Context) -> Iterator[Finding]:
     """A required key that is absent."""
     for problem in context.problems_of("missing-key"):

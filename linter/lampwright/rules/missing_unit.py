@@ -43,7 +43,7 @@ from lampwright.rule import Context, rule
 from lampwright.rule.phrases import corrections, meant_instead, quoted
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def missing_unit(context: Context) -> Iterator[Finding]:
     """A number where a quantity belongs."""
     for problem in context.problems_of("missing-unit"):

@@ -43,7 +43,7 @@ from lampwright.rule import Context, rule
 from lampwright.rule.phrases import corrections, meant_instead, quoted
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def misspelt_unit(context: Context) -> Iterator[Finding]:
     """Wrong capitals, plurals and glued words."""
     for problem in context.problems_of("misspelt-unit"):

@@ -36,7 +36,7 @@ from lampwright.rule.phrases import quoted
 from lampwright.text import Span
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, words_problems=True)
 def syntax_error(context: Context) -> Iterator[Finding]:
     """Text that is no YAML."""
     for problem in context.problems_of("syntax-error"):

@@ -44,7 +44,7 @@ from lampwright.syntax import inside_quotes
 from lampwright.text import Edit, nearest
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def unknown_key(context: Context) -> Iterator[Finding]:
     """A key that the format lacks."""
     for problem in context.problems_of("unknown-key"):

@@ -77,7 +77,7 @@ _WIRES = {
 }
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def unknown_name(context: Context) -> Iterator[Finding]:
     """A name that is not defined."""
     for problem in context.problems_of("unknown-name"):

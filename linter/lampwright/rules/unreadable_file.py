@@ -42,7 +42,7 @@ _REASONS = {
 }
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, words_problems=True)
 def unreadable_file(context: Context) -> Iterator[Finding]:
     """A file that is missing, too large, or outside the root."""
     for problem in context.problems_of("unreadable-file"):

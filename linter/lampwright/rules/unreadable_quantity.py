@@ -68,7 +68,7 @@ _SENTENCES = {
 }
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def unreadable_quantity(context: Context) -> Iterator[Finding]:
     """Arithmetic, signs, two numbers, infinities, anything else."""
     for problem in context.problems_of("unreadable-quantity"):

@@ -29,7 +29,7 @@ from lampwright.diagnostics import Finding, Severity
 from lampwright.rule import Context, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, words_problems=True)
 def unsupported_version(context: Context) -> Iterator[Finding]:
     """A format number that this program does not know."""
     for problem in context.problems_of("unsupported-version"):

@@ -46,7 +46,7 @@ _SENTENCES = {
 }
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, words_problems=True)
 def unsupported_yaml(context: Context) -> Iterator[Finding]:
     """YAML beyond plain mappings, lists and texts."""
     for problem in context.problems_of("unsupported-yaml"):

@@ -51,7 +51,7 @@ from lampwright.rule.phrases import meant_or_possible, quoted
 from lampwright.text import Edit, Span
 
 
-@rule(Severity.WARNING, has_fix=True)
+@rule(Severity.WARNING, has_fix=True, words_problems=True)
 def useless_allowance(context: Context) -> Iterator[Finding]:
     """An allowance without reason, of no such rule, or that excuses nothing."""
     for problem in context.problems_of("useless-allowance"):

@@ -87,7 +87,7 @@ _FAULTS_OF_PATTERNS = {
 }
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def wrong_shape(context: Context) -> Iterator[Finding]:
     """A list where a mapping belongs, a number where a name belongs."""
     for problem in context.problems_of("wrong-shape"):

@@ -58,7 +58,7 @@ from lampwright.rule.phrases import corrections, meant_instead, quoted
 from lampwright.units import Dimension
 
 
-@rule(Severity.ERROR, has_fix=True)
+@rule(Severity.ERROR, has_fix=True, words_problems=True)
 def wrong_unit(context: Context) -> Iterator[Finding]:
     """Volts where amperes belong."""
     for problem in context.problems_of("wrong-unit"):
