@@ -7,17 +7,19 @@ import os
 import random
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from command import BURNING, PLAN, REFERRING, SHEET, Command, Outcome, lay, started
+from lampwright import comparing
 from lampwright.account.keeping import kept, recalled
-from lampwright.cli import recalling
+from lampwright.cli import recalling, recalling_fleet
 from lampwright.cli.reporting import FORMATS
 from lampwright.diagnostics import Finding, Report
 from lampwright.files.keeping import digest_of
+from lampwright.fleet import Fleet
 from lampwright.text import Source
 from repository import start
 
@@ -41,6 +43,12 @@ def checked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
     monkeypatch.setattr(recalling.Memory, "watch", noting)
     return names
+
+
+@pytest.fixture(autouse=True)
+def every_fleet_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is found among few plans, too, so that all that happens here happens to it."""
+    monkeypatch.setattr(recalling_fleet, "ENOUGH", 1)
 
 
 def same(command: Command, *arguments: str, stdin: bytes = b"") -> Outcome:
@@ -138,6 +146,37 @@ def test_what_is_recalled_is_compared_without_the_rules_of_single_plans(tmp_path
     assert set(again.stderr.decode().split()) & heavy == set()
 
 
+def test_what_was_found_among_plans_is_compared_once(
+    command: Command, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    lay({f"{name}.lights.yaml": ADDRESSED for name in ("a", "b", "c")})
+    compared: list[int] = []
+    judge = comparing.judged
+
+    def noting(fleet: Fleet) -> Iterator[Finding]:
+        compared.append(len(fleet.cards))
+        return judge(fleet)
+
+    monkeypatch.setattr(comparing, "judged", noting)
+    before = command("check")
+    assert before.out.count("[shared-address]") == 3
+    assert command("check") == before
+    assert compared == [3]
+    # Another name is another message; a plan that is gone shares nothing.
+    (tmp_path / "c.lights.yaml").rename(tmp_path / "d.lights.yaml")
+    assert "d.lights.yaml" in same(command).out
+    (tmp_path / "a.lights.yaml").unlink()
+    assert same(command).out.count("[shared-address]") == 2
+    lay({"d.lights.yaml": PLAN})
+    assert "[shared-address]" not in same(command).out
+
+
+def test_a_run_over_part_of_the_plans_takes_nothing_from_one_over_all(command: Command) -> None:
+    lay({f"{name}/x.lights.yaml": ADDRESSED for name in ("a", "b", "c")})
+    for paths, count in (([], 3), (["a", "b"], 2), (["a"], 0), ([], 3)):
+        assert same(command, *paths).out.count("[shared-address]") == count
+
+
 # --- What a check sees ------------------------------------------------------------------------------------------------
 
 
@@ -229,6 +268,8 @@ PATHS = [
     "d.lights.yaml",
 ]
 PARTS = "lamps:\n  front headlamp: {led: {forward-voltage: 3.0 V, current: 7 mA, maximum-current: %s}}\n"
+ADDRESSED = PLAN.replace("{name: ", "{address: 5, name: ")
+TAKING = ADDRESSED.replace(PLAN[PLAN.index("lamps:\n") : PLAN.index("outputs:\n")], "parts: ../club.parts.yaml\n")
 CONTENTS = {
     "lampwright.yaml": [
         "lampwright: 1\n",
@@ -239,10 +280,16 @@ CONTENTS = {
         "exclude: {}\n",
         f"# {EUR}\nlampwright: [\n",
     ],
-    ".parts.yaml": [PARTS % "20 mA", PARTS % "7 ma", "lamps: {}\n"],
+    ".parts.yaml": [
+        PARTS % "20 mA",
+        *[PARTS.replace("}}\n", "}, stock: 1}\n") % "20 mA"] * 3,
+        PARTS % "7 ma",
+        "lamps: {}\n",
+    ],
     ".decoder.yaml": [SHEET, SHEET.replace("100 mA", "5 mA"), SHEET.replace("100 mA", "100 ma"), f"# {EUR}\n{SHEET}"],
     ".lights.yaml": [
         PLAN,
+        *[ADDRESSED, TAKING] * 3,
         BURNING,
         f"# {EUR}\n{BURNING}",
         REFERRING,
@@ -390,6 +437,7 @@ def test_every_part_of_an_entry_may_be_something_else(command: Command, shelf: P
 
     each(good["a.lights.yaml"], lambda other: good.__setitem__("a.lights.yaml", other))
     each(good["lampwright.yaml"][-1], lambda other: good["lampwright.yaml"].__setitem__(3, other))
+    each(good["."], lambda other: good.__setitem__(".", other))
 
 
 @pytest.mark.parametrize("make", ["folder", "full folder", "link", "dangling", "endless", "pipe", "huge"])

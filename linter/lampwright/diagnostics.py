@@ -5,9 +5,10 @@ Knows places, not lamps. Everything here is data: a `Report` is what the command
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from enum import IntEnum
 
+from lampwright.lazily import cached_property
 from lampwright.records import dataclass, field
 from lampwright.text import Edit, Source, Span
 
@@ -152,12 +153,12 @@ class Card:
         return self.name, self.set, addresses, wants
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Report:
     """All that a check found, sorted by file, line, column and rule, and all that it could not decide.
 
-    `cards` are those of the plans. `known` is how many findings were left out, because a baseline or an older state has
-    them already; None if nobody asked for that.
+    `deal` gives the cards of the plans: whoever knows already what is found among them asks for none. `known` is how
+    many findings were left out, because a baseline or an older state has them already; None if nobody asked for that.
     """
 
     sources: tuple[Source, ...] = ()
@@ -166,7 +167,12 @@ class Report:
     failures: tuple[Failure, ...] = ()
     ignored: tuple[str, ...] = ()
     known: int | None = None
-    cards: tuple[Card, ...] = ()
+    deal: Callable[[], tuple[Card, ...]] = tuple
+
+    @cached_property
+    def cards(self) -> tuple[Card, ...]:
+        """What the plans have to say to each other."""
+        return self.deal()
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +195,7 @@ def merge_reports(reports: Iterable[Report]) -> Report:
         undecided=tuple(item for _, item in sorted(undecided.items())),
         failures=tuple(sorted(failures, key=lambda failure: (failure.file, failure.rule or "", failure.text))),
         ignored=tuple(sorted({name for report in listed for name in report.ignored})),
-        cards=tuple({card.plan.name: card for report in listed for card in report.cards}.values()),
+        deal=lambda: tuple({card.plan.name: card for report in listed for card in report.cards}.values()),
     )
 
 

@@ -6,6 +6,7 @@ Each source stands for its place in a list that whoever reads it back must have 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 from lampwright.diagnostics import Card, Finding, Fix, Note, Report, Severity, Spot, Undecided, Want
 from lampwright.text import Edit, Source, Span
@@ -35,15 +36,22 @@ def kept(report: Report, sources: Sequence[Source]) -> list[Any] | None:
         return None
 
 
+class DamagedError(Exception):
+    """What was kept is nothing that anybody has kept."""
+
+
 def recalled(plain: list[Any], sources: Sequence[Source]) -> Report:
-    """The report that was kept as `plain`. Raises LookupError, TypeError or ValueError if it is none."""
+    """The report that was kept as `plain`. Raises LookupError, TypeError or ValueError if it is none.
+
+    Its cards are made when they are asked for. Whoever asks gets DamagedError if they are none.
+    """
     own, findings, undecided, ignored, cards = _list(plain)
     return Report(
         sources=tuple([_source(number, sources) for number in _list(own)]),
         findings=tuple([_finding(each, sources) for each in _list(findings)]),
         undecided=tuple([_undecided(each, sources) for each in _list(undecided)]),
         ignored=_texts(ignored),
-        cards=tuple([_card(each, sources) for each in _list(cards)]),
+        deal=partial(_cards, _list(cards), sources),
     )
 
 
@@ -144,6 +152,13 @@ def _edit(plain: object, sources: Sequence[Source]) -> Edit:
 def _undecided(plain: object, sources: Sequence[Source]) -> Undecided:
     span, lacks, rule = _list(plain)
     return Undecided(_span(span, sources), _text(lacks), _text(rule))
+
+
+def _cards(plain: list[Any], sources: Sequence[Source]) -> tuple[Card, ...]:
+    try:
+        return tuple([_card(each, sources) for each in plain])
+    except (LookupError, TypeError, ValueError) as error:
+        raise DamagedError from error
 
 
 def _card(plain: object, sources: Sequence[Source]) -> Card:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from lampwright.account.keeping import DamagedError
 from lampwright.cli.printing import complain
 from lampwright.cli.recalling import Memory
+from lampwright.cli.recalling_fleet import memory_of_fleet
 from lampwright.cli.reporting import Delivery, deliver
-from lampwright.diagnostics import Failure, Refusal, Report, Severity, merge_reports
+from lampwright.diagnostics import Card, Failure, Refusal, Report, Severity, merge_reports
 from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
 from lampwright.files.keeping import Shelves, usual_folder
 from lampwright.fleet import Fleet
@@ -80,13 +82,24 @@ def run_check(
     return status_of(report)
 
 
-def with_fleet(report: Report) -> Report:
-    """`report`, with what is found among its plans; what a fleet in order needs not is not loaded."""
-    if len(report.cards) == 0 or Fleet(report.cards).is_in_order:
-        return report
-    from lampwright.comparing import with_fleet
+def with_fleet(report: Report, memory: Memory | None = None) -> Report:
+    """`report`, with what is found among its plans, or was found the last time; else what it takes is loaded."""
+    known = memory_of_fleet(memory, report.sources) if memory is not None else None
+    found = known.recall() if known is not None else None
+    if found is None:
+        found = _found_among(report.cards)
+        if known is not None:
+            known.keep(found)
+    return merge_reports([report, found]) if found.findings else report
 
-    return with_fleet(report)
+
+def _found_among(cards: Sequence[Card]) -> Report:
+    fleet = Fleet(cards)
+    if fleet.is_in_order:
+        return Report()
+    from lampwright.comparing import judged
+
+    return Report(findings=tuple(judged(fleet)))
 
 
 def may_deliver(delivery: Delivery) -> bool:
@@ -164,11 +177,19 @@ class Run:
 
     def report(self, paths: list[str]) -> Report:
         """All that is found in the files that `paths` name, and all that could not be done."""
+        try:
+            return self._report(self._wanted(paths))
+        except DamagedError:
+            # Somebody has put something else where we keep what we know; we can do without.
+            self.failures.clear()
+            self.memory = None
+            return self._report(self._wanted(paths))
+
+    def _report(self, wanted: list[Path]) -> Report:
         from lampwright.cli.crew import check_all
 
-        wanted = self._wanted(paths)
         reports = check_all(self, wanted, self.memory) if self.memory is not None else map(self.check, wanted)
-        return with_fleet(merge_reports([*reports, Report(failures=tuple(self.failures))]))
+        return with_fleet(merge_reports([*reports, Report(failures=tuple(self.failures))]), self.memory)
 
     def _wanted(self, paths: list[str]) -> list[Path]:
         """Every file to be checked, once, with the settings that govern it; the order of `paths` does not matter."""
@@ -177,7 +198,7 @@ class Run:
         for path in sorted(named, key=self.files.shown):
             real = self.files.really(path)
             wanted.setdefault(real, path)
-            settings = self.governance.nearest_to(real.parent)
+            settings = self.governance.nearest_to(self.files.folder(real))
             if settings is not None and settings not in wanted:
                 wanted.setdefault(self.files.really(settings), settings)
         return list(wanted.values())
@@ -255,7 +276,7 @@ class Run:
         return check(source, self._govern(source), load, govern=self._govern)
 
     def _govern(self, source: Source) -> Settings:
-        return self.governance.settings(self.files.path(source))
+        return self.governance.settings_in(self.files.home(source))
 
     def fail(self, path: Path, why: str) -> None:
         """Note that something could not be done with a path, and why: in words, or by a code."""

@@ -6,7 +6,6 @@ order, they must be the same. To tell that, neither YAML nor a rule is needed.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -30,6 +29,14 @@ if TYPE_CHECKING:
     Checker = Callable[[Source, Load], Report]
 
 
+@dataclass(frozen=True, slots=True)
+class Trail:
+    """The files that a check has read, in the order in which it came to them; `state` stands for how they all were."""
+
+    sources: tuple[Source, ...]
+    state: str
+
+
 @dataclass(slots=True)
 class Memory:
     """What is known of files, as `files` reads them and `governance` governs them; kept in `shelves`."""
@@ -37,8 +44,9 @@ class Memory:
     files: Files
     governance: Governance
     shelves: Shelves
-    _read: dict[str, dict[str, Entry]] = field(default_factory=dict)
-    _learnt: dict[str, dict[str, Entry]] = field(default_factory=dict)
+    _read: dict[Path, dict[str, Entry]] = field(default_factory=dict)
+    _learnt: dict[Path, dict[str, Entry]] = field(default_factory=dict)
+    _trails: dict[Source, Trail] = field(default_factory=dict)
     _digests: dict[Source, str] = field(default_factory=dict)
     _governed: dict[Path, str] = field(default_factory=dict)
 
@@ -59,7 +67,7 @@ class Memory:
             return None
 
     def _replayed(self, source: Source, entry: Entry) -> Report | None:
-        own, asked, report, _ = entry
+        own, asked, plain, _ = entry
         if own != self._own_state_of(source):
             return None
         sources = [source]
@@ -71,7 +79,9 @@ class Memory:
                 sources.append(found)
             if state != self._state_of(found):
                 return None
-        return recalled(report, sources)
+        report = recalled(plain, sources)
+        self._note(source, own, asked, sources)
+        return report
 
     def watch(self, source: Source, check: Checker) -> Report:
         """What `check` says of `source`; whatever of that can be known again is learnt."""
@@ -88,7 +98,9 @@ class Memory:
         plain = kept(report, sources) if all(each.fault is None for each in sources) else None
         if plain is not None:
             exclude = list(self.governance.excluded(self.files.path(source))) if _is_settings(source) else None
-            self._learn(source, [self._own_state_of(source), asked, plain, exclude])
+            own = self._own_state_of(source)
+            self._learn(source, [own, asked, plain, exclude])
+            self._note(source, own, asked, sources)
         return report
 
     def learn(self, source: Source, entry: Entry) -> Report | None:
@@ -98,19 +110,25 @@ class Memory:
             self._learn(source, entry)
         return report
 
+    def trail(self, source: Source) -> Trail | None:
+        """What was read to check `source`, if what came of it is known."""
+        return self._trails.get(source)
+
+    def _note(self, source: Source, own: str, asked: list[Any], sources: list[Source]) -> None:
+        states = [own, *[f"{number} {reference} {state}" for number, reference, state in asked]]
+        self._trails[source] = Trail(tuple(sources), "\n".join(states))
+
     def learnt(self, source: Source) -> Entry | None:
         """What was learnt of `source`."""
-        folder, name = os.path.split(self.files.path(source))
-        return self._learnt.get(folder, {}).get(name)
+        return self._learnt.get(self.files.home(source), {}).get(self.files.path(source).name)
 
     def _learn(self, source: Source, entry: Entry) -> None:
-        folder, name = os.path.split(self.files.path(source))
-        self._learnt.setdefault(folder, {})[name] = entry
+        self._learnt.setdefault(self.files.home(source), {})[self.files.path(source).name] = entry
 
     def keep(self) -> None:
         """Write down what was learnt."""
         for folder, entries in self._learnt.items():
-            self.shelves.write(folder, entries)
+            self.shelves.write(str(folder), entries)
         if self._learnt:
             self.shelves.tidy()
         self._learnt.clear()
@@ -124,10 +142,10 @@ class Memory:
         return tuple(exclude) if isinstance(exclude, list) and all(isinstance(each, str) for each in exclude) else None
 
     def _entry(self, source: Source) -> Entry | None:
-        folder, name = os.path.split(self.files.path(source))
+        folder = self.files.home(source)
         if folder not in self._read:
-            self._read[folder] = self.shelves.read(folder)
-        entry = self._read[folder].get(name)
+            self._read[folder] = self.shelves.read(str(folder))
+        entry = self._read[folder].get(self.files.path(source).name)
         return entry if isinstance(entry, list) and len(entry) == 4 else None
 
     def _own_state_of(self, source: Source) -> str:
@@ -142,7 +160,7 @@ class Memory:
         return self._content_of(found) + self._settings_of(found)
 
     def _settings_of(self, source: Source) -> str:
-        folder = self.files.path(source).parent
+        folder = self.files.home(source)
         if folder not in self._governed:
             file = self.governance.nearest_to(folder)
             settings = self.files.source(file) if file is not None else None

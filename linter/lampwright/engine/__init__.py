@@ -190,12 +190,13 @@ def _judge(surveyed: Survey, *, raising: bool, pause: Callable[[], None] | None 
     failed = {failure.rule for failure in hearing.failures}
     decided = {rule.name for rule in heard} - failed if surveyed.is_whole else set()
     stale = tuple(excuses[document.source].useless(RULE_NAMES, decided))
-    for rule in heard:
-        if stale and rule.name == "useless-allowance":
+    for rule in heard if stale else ():
+        if rule.name == "useless-allowance":
             hearing.ask(rule, replace(context, problems=stale))
+    cards = _cards(surveyed, excuses)
     return Report(
         sources=(document.source,),
-        cards=_cards(surveyed, excuses),
+        deal=lambda: cards,
         findings=tuple(fingerprinted({each.source: each.tree for each in documents}, hearing.findings)),
         undecided=tuple(hearing.undecided),
         failures=tuple(hearing.failures),
