@@ -33,18 +33,24 @@ class Governance:
 
     def file(self, path: Path) -> Path | None:
         """The settings file that governs the file at `path`, whether or not it can be read."""
-        return self.nearest_to(self.files.really(path).parent)
+        return self.nearest_to(self.files.folder(self.files.really(path)))
 
     def settings(self, path: Path) -> Settings:
         """The settings that govern the file at `path`."""
         return self._read(self.file(path))
 
+    def settings_in(self, folder: Path) -> Settings:
+        """The settings that govern what is in `folder`, which has no links in it."""
+        return self._read(self.nearest_to(folder))
+
     def is_excluded(self, path: Path, is_folder: bool) -> bool:  # noqa: FBT001  # the shape that `find` asks for
         """Whether the settings that govern `path` leave it out of a search."""
         # A link is left out by its own name, not by that of what it leads to.
-        above, name = os.path.split(os.path.abspath(path))
+        above, name = os.path.split(path)
+        if name in {"", os.curdir, os.pardir}:
+            above, name = os.path.split(os.path.abspath(path))
         if above not in self._left_out:
-            self._left_out[above] = self._left_out_of(self._really(Path(above)))
+            self._left_out[above] = self._left_out_of(self._really(Path(os.path.abspath(above))))
         rule = self._left_out[above]
         return rule is not None and bool(rule[1](f"{rule[0]}{name}{'/' if is_folder else ''}"))
 

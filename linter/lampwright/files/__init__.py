@@ -46,43 +46,46 @@ class Files:
 
     working_directory: Path
     state: State = field(default_factory=Disk)
-    _sources: dict[Path, Source | Refusal] = field(default_factory=dict)
+    _sources: dict[str, Source | Refusal] = field(default_factory=dict)
     _paths: dict[Source, Path] = field(default_factory=dict)
     _roots: dict[Path, Path] = field(default_factory=dict)
     _shown: dict[str, str] = field(default_factory=dict)
-    _reals: dict[Path, Path] = field(default_factory=dict)
+    _reals: dict[str, Path] = field(default_factory=dict)
+    _folders: dict[str, Path] = field(default_factory=dict)
+    _homes: dict[Source, Path] = field(default_factory=dict)
     _loaded: dict[tuple[Path, str], Source | Refusal] = field(default_factory=dict)
 
     def source(self, path: Path) -> Source | Refusal:
         """The file at `path`, read and decoded."""
         real = self.really(path)
-        if real not in self._sources:
-            loaded = self._sources[real] = self.state.read(real, self.shown(path))
+        name = _key(real)
+        if name not in self._sources:
+            loaded = self._sources[name] = self.state.read(real, self.shown(path))
             if isinstance(loaded, Source):
-                self._paths[loaded] = real
-        return self._sources[real]
+                self._put(loaded, real)
+        return self._sources[name]
 
     def given(self, path: Path, data: bytes) -> Source:
         """`data` as if it were the file at `path`, for text from standard input."""
         real = self.really(path)
         source = decoded(data, self.shown(path))
-        self._paths[source] = real
+        self._put(source, real)
         self.settle(source)
         return source
 
     def imagined(self, source: Source, like: Source) -> Source:
         """`source` as if it stood where `like` does, for what it refers to; whoever reads that file gets `like`."""
-        self._paths[source] = self._paths[like]
+        self._put(source, self._paths[like])
         return source
 
     def placed(self, source: Source, path: Path) -> Source:
         """`source` as if it stood at `path`, where there may be no file any more."""
-        self._paths[source] = self.really(path)
+        self._put(source, self.really(path))
         return source
 
     def settle(self, source: Source) -> None:
         """From now on, whoever reads the file of `source` gets that."""
-        self._sources[self._paths[source]] = source
+        self._sources[_key(self._paths[source])] = source
         self._loaded.clear()
 
     def write(self, source: Source, instead_of: Source) -> Refusal | None:
@@ -100,9 +103,17 @@ class Files:
         """Where a source came from."""
         return self._paths[source]
 
+    def home(self, source: Source) -> Path:
+        """The folder that a source is in, the same object for all that is."""
+        return self._homes[source]
+
+    def _put(self, source: Source, real: Path) -> None:
+        self._paths[source] = real
+        self._homes[source] = self.folder(real)
+
     def load(self, source: Source, reference: str) -> Source | Refusal:
         """The file that `reference` in `source` names, if it lies inside the root of `source`."""
-        folder = self._paths[source].parent
+        folder = self.home(source)
         # Plans beside each other name the same files.
         if (folder, reference) not in self._loaded:
             self._loaded[folder, reference] = self._load(source, folder, reference)
@@ -124,10 +135,19 @@ class Files:
 
     def really(self, path: Path) -> Path:
         """`path` with its links resolved."""
-        real = self._reals.get(path)
+        name = _key(path)
+        real = self._reals.get(name)
         if real is None:
-            real = self._reals[path] = self.state.really(self.working_directory / path)
+            real = self._reals[name] = self.state.really(self.working_directory / path)
         return real
+
+    def folder(self, path: Path) -> Path:
+        """The folder that `path` is in, the same object for all that is: many files ask about few folders."""
+        text = os.path.dirname(path)  # noqa: PTH120  # see above
+        folder = self._folders.get(text)
+        if folder is None:
+            folder = self._folders[text] = path.parent
+        return folder
 
     def has_settings(self, folder: Path) -> bool:
         """Whether settings stand in `folder`, for all that is below it."""
@@ -156,6 +176,11 @@ class Files:
         except ValueError:
             # On Windows another drive has no relative path.
             return path.as_posix()
+
+
+def _key(path: Path) -> str:
+    """Equal for equal paths. A thousand files are asked for by it, and to compare paths takes three times as long."""
+    return os.path.normcase(path)
 
 
 def root_of(path: Path, working_directory: Path, has_settings: Callable[[Path], bool]) -> Path:

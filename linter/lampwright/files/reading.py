@@ -27,10 +27,10 @@ _UTF8_MARK = b"\xef\xbb\xbf"
 def read(path: Path, shown: str) -> Source | Refusal:
     """The file at `path`, which users know as `shown`. A pipe or a device is never opened: it may have no end."""
     try:
-        status = path.stat()
-        if stat.S_ISDIR(status.st_mode):
+        mode = path.stat().st_mode
+        if stat.S_ISDIR(mode):
             return Refusal("folder")
-        if not stat.S_ISREG(status.st_mode):
+        if not stat.S_ISREG(mode):
             return Refusal("no-file")
         with path.open("rb") as file:
             return decoded(file.read(MAXIMUM_SIZE + 1), shown)
