@@ -12,7 +12,7 @@ from lampwright.account.words import opened, place, summary
 from lampwright.diagnostics import Finding, Report, Severity, Undecided
 from lampwright.harmless import visible
 from lampwright.records import dataclass
-from lampwright.text import Source, Span
+from lampwright.text import Position, Source, Span
 
 WIDTH = 120
 """Columns where there is no terminal to ask: few plans are wider, and logs show as many."""
@@ -78,9 +78,10 @@ def _finding(finding: Finding, terminal: _Terminal) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Spot:
-    """A place of a finding, how it is marked, and what is said beside the marks."""
+    """A place of a finding, where it starts, how it is marked, and what is said beside the marks."""
 
     span: Span
+    start: Position
     mark: str
     colour: str
     message: str = ""
@@ -89,20 +90,23 @@ class _Spot:
 def _by_line(finding: Finding) -> list[list[_Spot]]:
     """The places of a finding, those of one line together; the culprit's line is the first."""
     lines: dict[tuple[Source, int], list[_Spot]] = {}
-    spots = [_Spot(finding.span, "^", _COLOURS[finding.level])]
-    spots += [_Spot(note.span, "-", _OTHER_PLACE, visible(note.message)) for note in finding.notes]
+    spots = [_Spot(finding.span, _start(finding.span), "^", _COLOURS[finding.level])]
+    spots += [_Spot(note.span, _start(note.span), "-", _OTHER_PLACE, visible(note.message)) for note in finding.notes]
     for spot in spots:
-        source = spot.span.source
-        lines.setdefault((source, source.position(spot.span.start).line), []).append(spot)
+        lines.setdefault((spot.span.source, spot.start.line), []).append(spot)
     return list(lines.values())
+
+
+def _start(span: Span) -> Position:
+    return span.source.position(span.start)
 
 
 def _frame(spots: list[_Spot], terminal: _Terminal) -> Iterator[str]:
     """A line with the marks of its places; a long one again where a place lies beyond what is shown of it."""
     line: _Line | None = None
     for spot in spots:
-        if line is None or not line.holds(spot.span):
-            line = _line(spot.span, terminal)
+        if line is None or not line.holds(spot):
+            line = _line(spot, terminal)
             yield line.shown
         yield _marked(line, spot, terminal)
 
@@ -126,20 +130,18 @@ class _Line:
         before, after = "… " if self.first else "", " …" if self.last < len(self.text) else ""
         return f"{self.number:>5} | {before}{_drawn(self.text[self.first : self.last])}{after}".rstrip()
 
-    def holds(self, span: Span) -> bool:
-        """Whether `span` begins in what is shown."""
-        position = span.source.position(span.start)
-        before = position.column - 1
-        is_here = span.source is self.source and position.line == self.number
+    def holds(self, spot: _Spot) -> bool:
+        """Whether `spot` begins in what is shown."""
+        before = spot.start.column - 1
+        is_here = spot.span.source is self.source and spot.start.line == self.number
         return is_here and self.first <= before and (before < self.last or self.last == len(self.text))
 
 
-def _line(span: Span, terminal: _Terminal) -> _Line:
-    """The line that `span` begins on, shown where it begins."""
-    position = span.source.position(span.start)
-    text = span.source.line(position.line).rstrip()
-    window = _window(text, position.column - 1, terminal.width - len(_GUTTER))
-    return _Line(span.source, position.line, text, *window)
+def _line(spot: _Spot, terminal: _Terminal) -> _Line:
+    """The line that `spot` begins on, shown where it begins."""
+    text = spot.span.source.line(spot.start.line).rstrip()
+    window = _window(text, spot.start.column - 1, terminal.width - len(_GUTTER))
+    return _Line(spot.span.source, spot.start.line, text, *window)
 
 
 def _window(line: str, first: int, room: int) -> tuple[int, int]:
@@ -162,8 +164,8 @@ def _drawn(text: str) -> str:
 
 def _marked(line: _Line, spot: _Spot, terminal: _Terminal) -> str:
     """Marks under `spot`, and its message beside them: behind them, or before them if only there is room for it."""
-    span, message = spot.span, spot.message
-    start, end = span.source.position(span.start), span.source.position(span.end)
+    span, start, message = spot.span, spot.start, spot.message
+    end = span.source.position(span.end)
     last = min(line.last, end.column - 1) if end.line == line.number else line.last
     before = (2 if line.first else 0) + columns(_drawn(line.text[line.first : start.column - 1]))
     count = max(1, columns(_drawn(line.text[start.column - 1 : last])))
