@@ -12,6 +12,7 @@ from lampwright.syntax import Comment, Tree, scopes_below
 from lampwright.text import Span, nearest
 
 _DIRECTIVE = pattern(r"#\s*lampwright\s*:\s*(?P<verb>[A-Za-z]\w*)\b(?P<names>[^#]*?)(?:\s--(?P<reason>.*))?$")
+_MARK = "lampwright"
 _NAME = pattern(r"[^\s,]+")
 
 
@@ -31,6 +32,9 @@ class Allowance:
 
 def allowances(tree: Tree) -> tuple[tuple[Allowance, ...], tuple[Problem, ...]]:
     """All allowances of a file, and the comments that were probably meant to be one."""
+    if _MARK not in tree.source.text:
+        # Most files have none.
+        return (), ()
     matches = [(comment, match) for comment in tree.comments if (match := _DIRECTIVE.match(comment.span.text))]
     has_own_line = any(comment.own_line for comment, _ in matches)
     below = scopes_below(tree) if has_own_line else {}

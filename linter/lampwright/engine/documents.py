@@ -86,7 +86,7 @@ def _faulty(source: Source, kind: Kind) -> Document:
     span = source.span(at, min(at + 1, len(source.text)))
     rule = "unsupported-yaml" if source.fault == "encoding" else "unreadable-file"
     problem = Problem(rule, span, {"what": source.fault})
-    tree = Tree(source, None, (), (problem,), complete=False)
+    tree = Tree(source, None, problems=(problem,), complete=False)
     return Document(source, kind, tree, kinds.Reading(None, (problem,), is_complete=False), (problem,), None)
 
 

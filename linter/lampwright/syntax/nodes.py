@@ -5,9 +5,11 @@ Every scalar is text as written; what it means is read on higher floors.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal, Self, TypeAlias
 
 from lampwright.diagnostics import Problem
+from lampwright.lazily import cached_property
 from lampwright.records import dataclass
 from lampwright.text import Source, Span
 
@@ -117,23 +119,28 @@ class Comment:
     own_line: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Tree:
     """All that was read of a text. `complete` is False if it ended in a syntax error or any node was dropped.
 
-    `dropped` are the places of entries that were left out: later duplicates, merge keys, keys that are no text.
-    `broken` is True if reading stopped before the end of the text. `ground` is what its places hang on if it was read
-    after an older text, whose entries it has taken over.
+    `scan` finds its comments: few who have a tree ask for them. `dropped` are the places of entries that were left out:
+    later duplicates, merge keys, keys that are no text. `broken` is True if reading stopped before the end of the text.
+    `ground` is what its places hang on if it was read after an older text, whose entries it has taken over.
     """
 
     source: Source
     root: Node | None
-    comments: tuple[Comment, ...] = ()
+    scan: Callable[[], tuple[Comment, ...]] = tuple
     problems: tuple[Problem, ...] = ()
     complete: bool = True
     dropped: tuple[Span, ...] = ()
     broken: bool = False
     ground: Ground | None = None
+
+    @cached_property
+    def comments(self) -> tuple[Comment, ...]:
+        """All of them, in the order of the text."""
+        return self.scan()
 
     @property
     def is_spent(self) -> bool:

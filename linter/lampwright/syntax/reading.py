@@ -6,6 +6,7 @@ Never raises and never recurses. Knows no keys by name; what a mapping may say i
 from __future__ import annotations
 
 import unicodedata
+from functools import partial
 
 from lampwright.syntax.characters import readable
 from lampwright.syntax.comments import comments, is_within
@@ -91,9 +92,9 @@ class _Reading:
         self._blame_characters()
         record = self.record
         read = (self.ends[-1] if self.ends else 0) if self.is_broken else len(self.text)
-        found = comments(self.source, self.starts, self.ends, read)
+        scan = partial(comments, self.source, self.starts, self.ends, read)
         complete = record.complete and not self.is_broken
-        return Tree(self.source, self.root, found, record.told(), complete, tuple(record.dropped), self.is_broken)
+        return Tree(self.source, self.root, scan, record.told(), complete, tuple(record.dropped), self.is_broken)
 
     def _blame_characters(self) -> None:
         """Reports what was put aside before the parser saw it."""

@@ -87,7 +87,7 @@ def _put_together(source: Source, before: Tree, path: list[_Entry], shift: int, 
     # From here on `before` is spent.
     ground.source = source
     root = _Rereading(source, ground, path, shift, _entry_of(part)).root(before.root)
-    return Tree(source, root, found, ground=ground)
+    return Tree(source, root, lambda: found, ground=ground)
 
 
 def _change(old: str, new: str) -> _Change:
