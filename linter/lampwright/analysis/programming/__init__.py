@@ -75,13 +75,17 @@ class Programming:
 
     def _are_apart(self, claims: Sequence[Claim], page: PageNumber | None, cv: int) -> bool:
         """Whether `claims` on the bits of a CV can all be met, as most can; false also where it has decimal digits."""
+        if (page, cv) in fields_of(self.decoder).decimal:
+            return False
         taken = 0
         for claim in claims:
             place = claim.place
-            if place.is_decimal or claim.value > place.most or place.mask & taken:
+            most = place.most
+            mask = most << place.lowest
+            if place.is_decimal or claim.value > most or mask & taken:
                 return False
-            taken |= place.mask
-        return not any(located.field.place.is_decimal for _, located in fields_of(self.decoder).at(page, cv))
+            taken |= mask
+        return True
 
     @cached_property
     def _by_cv(self) -> dict[tuple[PageNumber | None, int], list[Claim]]:

@@ -60,12 +60,16 @@ def page_of(register: Register) -> PageNumber | None:
 
 
 class Fields:
-    """All fields of a decoder's registers, found by the output that they belong to or by the CV that they stand in."""
+    """All fields of a decoder's registers, found by the output that they belong to or by the CV that they stand in.
+
+    `decimal` are the pages and CVs in which one is a decimal digit.
+    """
 
     def __init__(self, registers: Iterable[Register] = ()) -> None:
         self._own: dict[str, list[Located]] = {}
         self._whole: list[Located] = []
         self._at: dict[tuple[PageNumber | None, int], list[tuple[str | None, Located]]] = {}
+        self.decimal: set[tuple[PageNumber | None, int]] = set()
         for register in registers:
             for output, cv in register.cvs.items():
                 self._add(output, [Located(field, register, cv) for field in register.fields])
@@ -73,7 +77,10 @@ class Fields:
     def _add(self, output: str | None, located: list[Located]) -> None:
         (self._whole if output is None else self._own.setdefault(output, [])).extend(located)
         for each in located:
-            self._at.setdefault((each.page, each.cv.value), []).append((output, each))
+            place = each.page, each.cv.value
+            self._at.setdefault(place, []).append((output, each))
+            if each.field.place.is_decimal:
+                self.decimal.add(place)
 
     def of(self, output: str) -> Sequence[Located]:
         """Those that belong to an output, its own before those of the whole decoder."""
