@@ -166,8 +166,8 @@ class _Known(NamedTuple):
     steps_left: int
 
 
-# All facts about a plan begin with the same conditions, and who types seldom changes one.
-@lru_cache(maxsize=8)
+# All facts about a plan begin with the same conditions, which plans of one class share, and who types seldom changes.
+@lru_cache(maxsize=64)
 def _first_formulas(asked: tuple[tuple[Condition, str | None], ...]) -> _Known:
     diagram = diagram_of_states()
     questions = Questions(diagram)

@@ -15,6 +15,7 @@ from lampwright.analysis.programming.matrix import FunctionMatrix
 from lampwright.analysis.programming.rcn_pages import ByOutputMatrix, ByOutputNumbers, ByOutputStates
 from lampwright.analysis.programming.space import FALSE, Formula, Space
 from lampwright.analysis.programming.terms import Task, Term
+from lampwright.analysis.programming.wishes import Said
 from lampwright.model.decoder import Decoder
 from lampwright.model.keys import HIGHEST_KEY
 from lampwright.records import dataclass, field
@@ -130,12 +131,16 @@ def _fixed(decoder: Decoder, numbers: Mapping[str, int], space: Space) -> Fixed 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """When an output is to be lit, what its registers could add, and the keys under which the plan has it."""
+    """When an output is to be lit, what its registers could add, and the keys under which the plan has it.
+
+    `lit` is in one space what is `said` in all.
+    """
 
     number: int
     lit: Formula
     options: Sequence[Option]
     keys: frozenset[int]
+    said: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +158,41 @@ Group = tuple[Wanted, ...]
 def ways(method: Method, group: Group, space: Space) -> tuple[Way, ...] | None:
     """A way for each output of a group, in which a field that they share has one code; None if there is none."""
     return _Search(method, space).ways(group, {})
+
+
+Question = tuple[bool, tuple[tuple[int, Said], ...]]
+"""A group by its numbers and what is said of them, in a vehicle that is reversed or not."""
+
+Known = dict[Question, tuple[tuple[tuple[tuple[Term, ...], int], ...] | None, int]]
+"""The ways of groups, by terms and the number of the option, and the steps that it took to find them."""
+
+_MOST_KNOWN = 128
+
+
+def known_ways(method: Method, group: Group, space: Space, known: Known) -> tuple[Way, ...] | None:
+    """`ways`, found once for all plans that say the same of these outputs to one decoder, whose are all `known`.
+
+    What is known takes the steps that it took, so that nothing is decided that was not.
+    """
+    question = space.is_reversed, tuple([(wanted.number, wanted.said) for wanted in group])
+    before = known.get(question)
+    if before is not None:
+        space.spend(before[1])
+        return None if before[0] is None else tuple(map(_way, before[0], group))
+    found, steps = space.counted(lambda: ways(method, group, space))
+    if len(known) >= _MOST_KNOWN:
+        known.clear()
+    told = None if found is None else tuple([_told(way, wanted) for way, wanted in zip(found, group, strict=True)])
+    known[question] = told, steps
+    return found
+
+
+def _told(way: Way, wanted: Wanted) -> tuple[tuple[Term, ...], int]:
+    return way.terms, next(number for number, option in enumerate(wanted.options) if option is way.option)
+
+
+def _way(told: tuple[tuple[Term, ...], int], wanted: Wanted) -> Way:
+    return Way(told[0], wanted.options[told[1]])
 
 
 @dataclass(slots=True)
@@ -187,10 +227,12 @@ class _Search:
         return self.known[place]
 
 
-def all_ways(method: Method, groups: Sequence[Group], space: Space) -> tuple[Method, list[tuple[Way, ...] | None]]:
+def all_ways(
+    method: Method, groups: Sequence[Group], space: Space, known: Known
+) -> tuple[Method, list[tuple[Way, ...] | None]]:
     """The ways of as many groups as can be had together, the first ones first, and the method as it is settled then."""
     if not isinstance(method, ByFunction):
-        return method, [ways(method, group, space) for group in groups]
+        return method, [known_ways(method, group, space, known) for group in groups]
     accepted: list[Group] = []
     settled = _settled(method, groups, space)
     if settled is None:
@@ -218,4 +260,4 @@ def _tasks(groups: Iterable[Group]) -> Iterable[Task]:
 
 def alone(method: Method, wanted: Wanted, space: Space) -> tuple[Way, ...] | None:
     """A way for one output as if there were no others."""
-    return all_ways(method, [(wanted,)], space)[1][0]
+    return all_ways(method, [(wanted,)], space, {})[1][0]

@@ -13,7 +13,7 @@ from lampwright.analysis.programming.methods import Method, Wanted, alone
 from lampwright.analysis.programming.rcn_pages import ByOutputNumbers, ByOutputStates
 from lampwright.analysis.programming.space import FALSE, Formula, Space, turned_round
 from lampwright.analysis.programming.terms import Term, formula_of
-from lampwright.analysis.programming.wishes import Wish, lit_by
+from lampwright.analysis.programming.wishes import Wish, lit_by, said_of
 from lampwright.model.decoder import Decoder
 from lampwright.model.keys import AllOf, Condition, Literal
 from lampwright.model.registers import ConditionField
@@ -113,7 +113,7 @@ class Refusals:
 
     def _is_sayable(self, wish: Wish, facts: Sequence[EntryFact]) -> bool:
         lit = lit_by(facts, self.space)
-        wanted = Wanted(number_of(wish), lit, self.options[wish.name], wish.keys)
+        wanted = Wanted(number_of(wish), lit, self.options[wish.name], wish.keys, said_of(facts))
         return alone(self.method, wanted, self.space) is not None
 
     def _fault(self, wish: Wish, fact: EntryFact, earlier: tuple[EntryFact, ...], shared: tuple[str, ...]) -> Unsayable:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 from lampwright.analysis.programming.claims import Claim
 from lampwright.analysis.programming.faults import Fault, Unjudged
 from lampwright.analysis.programming.fields import FieldIdentity, Fields, Option, options
-from lampwright.analysis.programming.methods import Fixed, Method, Wanted, Way, all_ways
+from lampwright.analysis.programming.methods import Fixed, Known, Method, Wanted, Way, all_ways
 from lampwright.analysis.programming.refusals import Refusals, number_of
 from lampwright.analysis.programming.space import FALSE, Space
 from lampwright.analysis.programming.wishes import Wish
@@ -76,10 +77,16 @@ class Solver:
 
     def _ways(self, method: Method, groups: Sequence[tuple[Wish, ...]]) -> tuple[Method, list[tuple[Way, ...] | None]]:
         wanted = [tuple(self._of(wish) for wish in group) for group in groups]
-        return all_ways(method, wanted, self.space)
+        return all_ways(method, wanted, self.space, _known(self.decoder))
 
     def _of(self, wish: Wish) -> Wanted:
-        return Wanted(number_of(wish), wish.lit, self.options[wish.name], wish.keys)
+        return Wanted(number_of(wish), wish.lit, self.options[wish.name], wish.keys, wish.said)
+
+
+# A sheet is shared by many plans, and most of them say the same of the same outputs.
+@lru_cache(maxsize=64)
+def _known(_: Decoder) -> Known:
+    return {}
 
 
 def _parted(group: tuple[Wish, ...], ways: tuple[Way, ...] | None) -> list[tuple[Wish, ...]]:

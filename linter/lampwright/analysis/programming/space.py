@@ -63,6 +63,20 @@ class Space:
             self._own[condition] = formula
         return formula
 
+    def counted(self, question: Callable[[], T]) -> tuple[T, int]:
+        """The answer to a question, and the steps that it takes whatever was asked before."""
+        left = self._diagram.steps_left
+        self._diagram.begin(left)
+        answer = question()
+        taken = left - self._diagram.steps_left
+        self._diagram.begin(left - taken)
+        return answer, taken
+
+    def spend(self, steps: int) -> None:
+        """Take the steps of a question whose answer is known."""
+        self._diagram.step(steps)
+        self._diagram.begin(self._diagram.steps_left)
+
     def _asked(self, question: Callable[[], T]) -> T:
         """The answer to a question of another series, which takes nothing from this allowance."""
         left = self._diagram.steps_left

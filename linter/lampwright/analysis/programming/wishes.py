@@ -11,7 +11,7 @@ from itertools import combinations
 from lampwright.analysis.logic.entries import EntryFact
 from lampwright.analysis.programming.space import FALSE, Formula, Space
 from lampwright.model.decoder import DecoderOutput
-from lampwright.model.keys import Look, LookProperty
+from lampwright.model.keys import Condition, Look, LookProperty
 from lampwright.model.lighting import LightingPlan
 from lampwright.model.values import Figure, Name
 from lampwright.records import dataclass
@@ -21,6 +21,10 @@ STEADY = "steady"
 
 Wanted = str | float | None
 """The name of an effect, a share of full brightness, a rate in hertz; None for a rate means the slowest."""
+
+
+Said = tuple[tuple[Condition | None, str | None], ...]
+"""Conditions, each with its key, without their places: the same in all plans that say the same of an output."""
 
 
 _MEANT: Mapping[LookProperty, Wanted] = {"effect": STEADY, "brightness": 1.0, "rate": None}
@@ -51,6 +55,11 @@ class Wish:
         """The keys under which the plan has it."""
         return frozenset(fact.key.number for fact in self.facts if fact.key is not None)
 
+    @property
+    def said(self) -> Said:
+        """What makes up `lit`."""
+        return said_of(self.facts)
+
 
 @dataclass(frozen=True, slots=True)
 class Unclear:
@@ -78,6 +87,11 @@ def wishes(plan: LightingPlan, space: Space) -> Iterator[Wish | Unclear]:
         possible = tuple(fact for fact in own if fact.is_possible)
         look = plan.outputs[name].look if name in plan.outputs else Look()
         yield Wish(name, spans[name], known.get(name), lit_by(possible, space), possible, look)
+
+
+def said_of(facts: Sequence[EntryFact]) -> Said:
+    """What the entries say of their output."""
+    return tuple([(fact.entry.condition, fact.key.name if fact.key is not None else None) for fact in facts])
 
 
 def lit_by(facts: Sequence[EntryFact], space: Space) -> Formula:
