@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from lampwright.diagnostics import Finding, Report, Severity
 from lampwright.harmless import visible, visible_name
-from lampwright.text import Span
+from lampwright.text import Position, Span
 
 LEVELS = tuple(sorted(Severity, reverse=True))
 """From the worst to the least."""
@@ -22,9 +22,12 @@ def allowed(report: Report) -> list[Finding]:
     return [each for each in report.findings if each.allowed is not None]
 
 
-def place(span: Span) -> str:
-    """Where `span` begins, as file, line and column, so that it may stand at the start of a line."""
-    position = span.source.position(span.start)
+def place(span: Span, start: Position | None = None) -> str:
+    """Where `span` begins, as file, line and column, so that it may stand at the start of a line.
+
+    `start` is where that is, if the caller knows.
+    """
+    position = start or span.source.position(span.start)
     return f"{visible_name(span.source.name)}:{position.line}:{position.column}"
 
 

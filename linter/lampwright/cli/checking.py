@@ -13,7 +13,7 @@ from lampwright.cli.recalling import Memory
 from lampwright.cli.recalling_fleet import memory_of_fleet
 from lampwright.cli.reporting import Delivery, deliver
 from lampwright.diagnostics import Card, Failure, Refusal, Report, Severity, merge_reports
-from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, reason_of
+from lampwright.files import MAXIMUM_SIZE, Files, find, is_folder, key_of, reason_of
 from lampwright.files.keeping import Shelves, usual_folder
 from lampwright.fleet import Fleet
 from lampwright.kinds import kind_of
@@ -193,14 +193,16 @@ class Run:
 
     def _wanted(self, paths: list[str]) -> list[Path]:
         """Every file to be checked, once, with the settings that govern it; the order of `paths` does not matter."""
-        named = {path for given in dict.fromkeys(paths) for path in self.named(given)}
-        wanted: dict[Path, Path] = {}
-        for path in sorted(named, key=self.files.shown):
+        named = {key_of(path): path for given in dict.fromkeys(paths) for path in self.named(given)}
+        wanted: dict[str, Path] = {}
+        governing: dict[Path, None] = {}
+        for path in sorted(named.values(), key=self.files.shown):
             real = self.files.really(path)
-            wanted.setdefault(real, path)
+            wanted.setdefault(key_of(real), path)
             settings = self.governance.nearest_to(self.files.folder(real))
-            if settings is not None and settings not in wanted:
-                wanted.setdefault(self.files.really(settings), settings)
+            if settings is not None and settings not in governing:
+                governing[settings] = None
+                wanted.setdefault(key_of(self.files.really(settings)), settings)
         return list(wanted.values())
 
     def named(self, given: str) -> Iterator[Path]:

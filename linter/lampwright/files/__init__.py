@@ -58,7 +58,7 @@ class Files:
     def source(self, path: Path) -> Source | Refusal:
         """The file at `path`, read and decoded."""
         real = self.really(path)
-        name = _key(real)
+        name = key_of(real)
         if name not in self._sources:
             loaded = self._sources[name] = self.state.read(real, self.shown(path))
             if isinstance(loaded, Source):
@@ -85,7 +85,7 @@ class Files:
 
     def settle(self, source: Source) -> None:
         """From now on, whoever reads the file of `source` gets that."""
-        self._sources[_key(self._paths[source])] = source
+        self._sources[key_of(self._paths[source])] = source
         self._loaded.clear()
 
     def write(self, source: Source, instead_of: Source) -> Refusal | None:
@@ -135,7 +135,7 @@ class Files:
 
     def really(self, path: Path) -> Path:
         """`path` with its links resolved."""
-        name = _key(path)
+        name = key_of(path)
         real = self._reals.get(name)
         if real is None:
             real = self._reals[name] = self.state.really(self.working_directory / path)
@@ -178,7 +178,7 @@ class Files:
             return path.as_posix()
 
 
-def _key(path: Path) -> str:
+def key_of(path: Path) -> str:
     """Equal for equal paths. A thousand files are asked for by it, and to compare paths takes three times as long."""
     return os.path.normcase(path)
 
@@ -207,6 +207,7 @@ __all__ = [
     "exists",
     "find",
     "is_folder",
+    "key_of",
     "patterns",
     "reason_of",
     "root_of",

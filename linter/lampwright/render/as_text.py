@@ -61,12 +61,13 @@ class _Terminal:
 def _finding(finding: Finding, terminal: _Terminal) -> Iterator[str]:
     level = terminal.paint(f"{finding.level.word}:", f"1;{_COLOURS[finding.level]}")
     rule = terminal.link(terminal.paint(f"[{finding.rule}]", _FAINT), finding.rule)
-    yield f"{place(finding.span)}: {level} {visible(finding.message)} {rule}"
+    lines = _by_line(finding)
+    yield f"{place(finding.span, lines[0][0].start)}: {level} {visible(finding.message)} {rule}"
     shown = finding.span.source
-    for spots in _by_line(finding):
+    for spots in lines:
         source = spots[0].span.source
         if source is not shown:
-            yield f"      {place(spots[0].span)}"
+            yield f"      {place(spots[0].span, spots[0].start)}"
         shown = source
         yield from _frame(spots, terminal)
     for fix in finding.fixes:
@@ -165,8 +166,8 @@ def _drawn(text: str) -> str:
 def _marked(line: _Line, spot: _Spot, terminal: _Terminal) -> str:
     """Marks under `spot`, and its message beside them: behind them, or before them if only there is room for it."""
     span, start, message = spot.span, spot.start, spot.message
-    end = span.source.position(span.end)
-    last = min(line.last, end.column - 1) if end.line == line.number else line.last
+    # What ends on a later line ends beyond all that is shown.
+    last = min(line.last, start.column - 1 + span.end - span.start)
     before = (2 if line.first else 0) + columns(_drawn(line.text[line.first : start.column - 1]))
     count = max(1, columns(_drawn(line.text[start.column - 1 : last])))
     marks = terminal.paint(spot.mark * count, spot.colour)
