@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import re
 import textwrap
 from dataclasses import dataclass, field, replace
@@ -104,6 +105,11 @@ def named(rule: Rule) -> str:
 def test_file_function_and_rule_have_one_name(rule: Rule) -> None:
     assert rule.judge.__module__ == f"lampwright.rules.{rule.name.replace('-', '_')}"
     assert rule.judge.__name__ == rule.name.replace("-", "_")
+
+
+@pytest.mark.parametrize("rule", RULES, ids=named)
+def test_a_rule_that_asks_for_problems_says_so(rule: Rule) -> None:
+    assert rule.words_problems == (f'problems_of("{rule.name}")' in inspect.getsource(rule.judge))
 
 
 @pytest.mark.parametrize("rule", RULES, ids=named)
