@@ -75,17 +75,17 @@ class _Reading:
             "SequenceEndEvent": self._close,
             "AliasEvent": self._take_alias,
             "DocumentStartEvent": self._start_document,
-        }
+            "StreamEndEvent": self._end,
+        }.get
         while not self.is_over:
             try:
                 event = next_event()
             except Exception as error:  # noqa: BLE001 - whatever the parser raises is about the user's text
                 self._give_up(failure(error, self.ends[-1] if self.ends else 0, len(self.text)))
                 return
-            kind = type(event).__name__
-            self.is_over = kind == "StreamEndEvent"
-            if kind in take:
-                take[kind](event)
+            taking = take(type(event).__name__)
+            if taking is not None:
+                taking(event)
 
     def tree(self) -> Tree:
         """What was read."""
@@ -124,10 +124,11 @@ class _Reading:
         start, end, problems = event.start_mark.index, event.end_mark.index, len(self.record.problems)
         begin = start if event.anchor is None and event.ctag is None else min(self._past_properties(event), end)
         style = _STYLES[event.style]
-        if style == "plain" and begin == end:
-            self._take_nothing(start, end, problems)
-            return
-        if style == "block":
+        if style == "plain":
+            if begin == end:
+                self._take_nothing(start, end, problems)
+                return
+        elif style == "block":
             end = block_scalar_end(self.text, begin, end)
         self.starts.append(begin)
         self.ends.append(end)
@@ -196,6 +197,9 @@ class _Reading:
             self.record.unsupported("anchor" if self.text[start] == "&" else "tag", start, stop)
             end = stop
         return past_blanks(self.text, end)
+
+    def _end(self, _: Event) -> None:
+        self.is_over = True
 
     def _start_document(self, event: Event) -> None:
         self.documents += 1

@@ -68,6 +68,7 @@ class Fields:
     def __init__(self, registers: Iterable[Register] = ()) -> None:
         self._own: dict[str, list[Located]] = {}
         self._whole: list[Located] = []
+        self._conditions: dict[str, list[Located]] = {}
         self._at: dict[tuple[PageNumber | None, int], list[tuple[str | None, Located]]] = {}
         self.decimal: set[tuple[PageNumber | None, int]] = set()
         for register in registers:
@@ -86,6 +87,14 @@ class Fields:
         """Those that belong to an output, its own before those of the whole decoder."""
         own = self._own.get(output)
         return [*own, *self._whole] if own else self._whole
+
+    def conditions(self, output: str) -> Sequence[Located]:
+        """Those in which codes stand for conditions."""
+        found = self._conditions.get(output)
+        if found is None:
+            found = [located for located in self.of(output) if isinstance(located.field, ConditionField)]
+            self._conditions[output] = found
+        return found
 
     def one(self, output: str, kind: type[RegisterField]) -> Located | None:
         """The one that holds an output's effect, rate or brightness."""
@@ -119,8 +128,8 @@ def options(fields: Fields, output: str, space: Space) -> list[Option]:
 
     Raises OutOfStepsError.
     """
-    conditions = [located for located in fields.of(output) if isinstance(located.field, ConditionField)]
-    choices = [[(located, code, space.own(code.condition)) for code in _codes(located.field)] for located in conditions]
+    codes_of = [(located, _codes(located.field)) for located in fields.conditions(output)]
+    choices = [[(located, code, space.own(code.condition)) for code in codes] for located, codes in codes_of]
     found: list[Option] = []
     for chosen in product(*choices):
         space.step()
