@@ -27,4 +27,12 @@ CIRCUITS: dict[str, Case] = {
         "7:63 unprotected-led",
         "8:46 unknown-name",
     ),
+    "a reading in the common that fits nothing, a plug, and no output of which anything can be told": plan(
+        PLAN.replace("decoder: {", "decoder: {interface: Next18, ")
+        .replace("[1.5 kohm 1/4 W, front headlamp]", "front headlamp 5 W")
+        .replace("output: white, when", "output: mauve, when")
+        + "common: {circuit: [100 kohm 1/4 W], measured: {outputs: [], across: {820 ohm: 2.9 V}}}\n",
+        "7:20 wrong-shape",
+        "9:46 unknown-name",
+    ),
 }

@@ -127,7 +127,7 @@ def _together(
         yield Undecided(together.span, together.lacks)
     elif is_above(together.current.highest + motors, limit) and (together.state is not None or not facts):
         yield _load(context, together, limit, motor)
-    elif together.state is None or is_above(together.at_most + motors, limit):
+    elif facts and (together.state is None or is_above(together.at_most + motors, limit)):
         yield Undecided(facts[0].output.span, "which outputs burn together")
 
 
