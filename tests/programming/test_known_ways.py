@@ -65,6 +65,27 @@ def test_other_plans_of_the_same_decoder_change_no_answer(texts: list[dict[str, 
         assert answer(replace(plan, decoder=decoder)) == answer(plan)
 
 
+def test_two_outputs_of_one_number_have_registers_of_their_own() -> None:
+    codes = [{"code": "0", "when": "reverse"}, {"code": "1", "when": "forward"}]
+    register = {"cv": {"white": "151"}, "holds": [{"what": "condition", "bits": "0 to 1", "codes": codes}]}
+    sheet = {
+        "outputs": {"violet": {"number": "2"}, "white": {"number": "2"}},
+        "keys": {"mapping": "by-output-numbers", "highest": "28"},
+        "registers": [register],
+    }
+    for first, second in (("white", "violet"), ("violet", "white")):
+        plan = case_of({
+            "vehicle": {"name": "Tipper 9"},
+            "decoder": sheet,
+            "lamps": {},
+            "outputs": {first: {"circuit": []}, second: {"circuit": []}},
+            "keys": {"F5": {"turns-on": [{"output": name, "when": "forward"} for name in (first, second)]}},
+        }).plan  # fmt: skip
+        assert answer(plan) == answer(plan)
+        ways = programming_facts(plan).ways
+        assert {name: len(way.option.codes) for name, way in ways.items()} == {"white": 1, "violet": 0}
+
+
 def test_what_was_not_decided_is_not_decided_the_second_time() -> None:
     plan = case_of(hopeless("by-output-numbers", 14, 13, 8, 8)).plan
     first = answer(plan)

@@ -133,9 +133,10 @@ def _fixed(decoder: Decoder, numbers: Mapping[str, int], space: Space) -> Fixed 
 class Wanted:
     """When an output is to be lit, what its registers could add, and the keys under which the plan has it.
 
-    `lit` is in one space what is `said` in all.
+    `lit` is in one space what is `said` in all. Two outputs of a sheet may have one number, by mistake.
     """
 
+    name: str
     number: int
     lit: Formula
     options: Sequence[Option]
@@ -160,8 +161,8 @@ def ways(method: Method, group: Group, space: Space) -> tuple[Way, ...] | None:
     return _Search(method, space).ways(group, {})
 
 
-Question = tuple[bool, tuple[tuple[int, Said], ...]]
-"""A group by its numbers and what is said of them, in a vehicle that is reversed or not."""
+Question = tuple[bool, tuple[tuple[str, Said], ...]]
+"""A group of outputs by their names in the sheet, and what is said of them, in a vehicle that is reversed or not."""
 
 Known = dict[Question, tuple[tuple[tuple[tuple[Term, ...], int], ...] | None, int]]
 """The ways of groups, by terms and the number of the option, and the steps that it took to find them."""
@@ -174,7 +175,7 @@ def known_ways(method: Method, group: Group, space: Space, known: Known) -> tupl
 
     What is known takes the steps that it took, so that nothing is decided that was not.
     """
-    question = space.is_reversed, tuple([(wanted.number, wanted.said) for wanted in group])
+    question = space.is_reversed, tuple([(wanted.name, wanted.said) for wanted in group])
     before = known.get(question)
     if before is not None:
         space.spend(before[1])

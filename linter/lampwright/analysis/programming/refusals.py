@@ -113,7 +113,7 @@ class Refusals:
 
     def _is_sayable(self, wish: Wish, facts: Sequence[EntryFact]) -> bool:
         lit = lit_by(facts, self.space)
-        wanted = Wanted(number_of(wish), lit, self.options[wish.name], wish.keys, said_of(facts))
+        wanted = Wanted(wish.name, number_of(wish), lit, self.options[wish.name], wish.keys, said_of(facts))
         return alone(self.method, wanted, self.space) is not None
 
     def _fault(self, wish: Wish, fact: EntryFact, earlier: tuple[EntryFact, ...], shared: tuple[str, ...]) -> Unsayable:

@@ -80,7 +80,7 @@ class Solver:
         return all_ways(method, wanted, self.space, _known(self.decoder))
 
     def _of(self, wish: Wish) -> Wanted:
-        return Wanted(number_of(wish), wish.lit, self.options[wish.name], wish.keys, wish.said)
+        return Wanted(wish.name, number_of(wish), wish.lit, self.options[wish.name], wish.keys, wish.said)
 
 
 # A sheet is shared by many plans, and most of them say the same of the same outputs.
