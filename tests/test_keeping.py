@@ -440,6 +440,16 @@ def test_every_part_of_an_entry_may_be_something_else(command: Command, shelf: P
     each(good["."], lambda other: good.__setitem__(".", other))
 
 
+def test_standard_input_is_read_once_whatever_is_kept(command: Command, shelf: Path) -> None:
+    good = json.loads(shelf.read_bytes().partition(b"\n")[2])
+    good["a.lights.yaml"][2][-1] = [["a card", "that is none"]]
+    shelf.write_bytes(sealed(json.dumps(good).encode()))
+    words = ("a.lights.yaml", "gone.lights.yaml", "-", "--stdin-name", "c.lights.yaml", "--format", "json")
+    outcome = same(command, *words, stdin=BURNING.encode())
+    assert outcome.burning == ["a.lights.yaml", "c.lights.yaml"]
+    assert outcome.err.count("gone.lights.yaml") == 1
+
+
 @pytest.mark.parametrize("make", ["folder", "full folder", "link", "dangling", "endless", "pipe", "huge"])
 def test_no_shelf_at_all(command: Command, shelf: Path, tmp_path: Path, make: str) -> None:
     data = shelf.read_bytes()

@@ -177,13 +177,16 @@ class Run:
 
     def report(self, paths: list[str]) -> Report:
         """All that is found in the files that `paths` name, and all that could not be done."""
+        # Once: standard input cannot be read again.
+        wanted = self._wanted(paths)
+        failed = len(self.failures)
         try:
-            return self._report(self._wanted(paths))
+            return self._report(wanted)
         except DamagedError:
             # Somebody has put something else where we keep what we know; we can do without.
-            self.failures.clear()
+            del self.failures[failed:]
             self.memory = None
-            return self._report(self._wanted(paths))
+            return self._report(wanted)
 
     def _report(self, wanted: list[Path]) -> Report:
         from lampwright.cli.crew import check_all
